@@ -1,0 +1,49 @@
+import type { CardPatch } from '../card/types.ts';
+import type { Lab, LightColour, WhiteName } from '../color/index.ts';
+import type { Vec3 } from '../math/linear.ts';
+import type { PointMm, Reading } from '../photo/types.ts';
+
+/** A card patch as read in the photo. */
+export interface PatchReading {
+  readonly patch: CardPatch;
+  readonly reading: Reading;
+  /** Centre of the area read, on the plane of the main card, mm. */
+  readonly at_mm: PointMm;
+}
+
+/** A panel as read in the photo. */
+export interface PanelReading {
+  readonly id: string;
+  readonly reading: Reading;
+  /** Centre of the area read, on the plane of the main card, mm. */
+  readonly at_mm: PointMm;
+}
+
+/** How well the card is predicted by corrections that had not seen the patch in question. */
+export interface CardCheck {
+  readonly mean_de00: number;
+  readonly max_de00: number;
+  readonly patches_used: number;
+  readonly patches_left_out: readonly string[];
+}
+
+/**
+ * Colours of n things as a small ensemble: draw k of every thing shares the errors that the things share.
+ * `draws` holds `count` × n × 3 Lab values, row-major; `lab` is their centre.
+ */
+export interface LabEnsemble {
+  readonly white: WhiteName;
+  readonly ids: readonly string[];
+  readonly lab: readonly Lab[];
+  readonly count: number;
+  readonly draws: Float64Array;
+}
+
+/** What the correction says of one photo. */
+export interface PhotoColours {
+  readonly panels: LabEnsemble;
+  /** Half-widths of the 95 % intervals of L*, a*, b*, per panel. */
+  readonly u95: readonly Vec3[];
+  readonly check: CardCheck;
+  readonly light: LightColour;
+}

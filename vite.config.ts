@@ -1,0 +1,18 @@
+import { defineConfig } from 'vite';
+
+/** Builds the command line and the library for Node; the only thing left outside is the native decoder. */
+export default defineConfig({
+  build: {
+    ssr: true,
+    target: 'node20',
+    outDir: 'dist',
+    emptyOutDir: true,
+    minify: false,
+    rolldownOptions: {
+      input: { cli: 'src/cli/main.ts', index: 'src/index.ts', node: 'src/node/index.ts' },
+      external: ['sharp'],
+      output: { entryFileNames: '[name].js', chunkFileNames: 'chunks/[name]-[hash].js' },
+    },
+  },
+  ssr: { noExternal: true, external: ['sharp'] },
+});
