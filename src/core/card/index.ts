@@ -1,0 +1,4 @@
+/** The card: its definition, the project's own card and strips, where a card lies in a photo. */
+export * from './definition.ts';
+export * from './own.ts';
+export * from './types.ts';
