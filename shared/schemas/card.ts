@@ -26,7 +26,7 @@ const patch = z
     lab: lab.optional(),
     spectrum: spectrum.optional(),
     u: z.number().min(0).max(20),
-    /** The patch printed with the same inks that this one repeats, to show how light falls. */
+    /** The patch printed with the same inks that this one repeats, to show how light falls; on a strip, one of the card's. */
     replicate_of: z.string().min(1).max(40).optional(),
     /** What the printer is asked for: sRGB 0–255, and the dot areas behind the nominal spectrum. */
     print: z

@@ -85,11 +85,13 @@ function checkPatches(card: CardDefinition, where: string): void {
     checkSpectrum(patch, lengths, fail);
     checkColour(patch, card.white, fail);
   }
+  // a strip's patches repeat those of the card that it lies beside
+  if (isStrip(card)) return;
   for (const { id, replicate_of } of card.patches)
     if (replicate_of !== undefined && (replicate_of === id || !seen.has(replicate_of)))
       throw invalid(
         where,
-        `patch ${JSON.stringify(id)} repeats ${JSON.stringify(replicate_of)}, which is not there`,
+        `patch ${JSON.stringify(id)} repeats ${JSON.stringify(replicate_of)}, which is no other patch of the card`,
         HINT_FIELD,
       );
 }

@@ -10,7 +10,7 @@ export interface LayoutPatch {
   readonly inks: InkAreas;
   /** Standard uncertainty of the nominal colour, ΔE2000. */
   readonly u: number;
-  /** The patch that this one repeats, printed with the same inks. */
+  /** The patch of the main card that this one repeats, printed with the same inks. */
   readonly replicate_of?: string;
 }
 
@@ -52,8 +52,6 @@ const GREY_STEPS: readonly InkAreas[] = [
   [0.37, 0.25, 0.34, 0.85],
   [0.52, 0.4, 0.46, 1],
 ];
-const PAPER = GREY_STEPS[0];
-const MID_GREY = GREY_STEPS[3];
 
 /** Red, yellow, green, cyan, blue and magenta as strong as an sRGB print driver can ask for. */
 const FULL: readonly InkAreas[] = [
@@ -93,14 +91,19 @@ function colours(prefix: string, y: number, inks: readonly InkAreas[]): LayoutPa
   });
 }
 
-/** White and mid-grey patches in turn: W or G with a number, repeating N1 and N4. */
-function replicates(rects: readonly LayoutPatch['rect_mm'][], whiteFirst: readonly boolean[], prefix = '') {
+/** White and mid-grey patches that repeat N1 and N4: W or G with a number. */
+function replicates(
+  rects: readonly LayoutPatch['rect_mm'][],
+  areWhite: readonly boolean[],
+  prefix = '',
+): LayoutPatch[] {
   let white = 0;
   let grey = 0;
   return rects.map((rect_mm, i): LayoutPatch => {
-    const isWhite = whiteFirst[i];
-    const id = isWhite ? `${prefix}W${++white}` : `${prefix}G${++grey}`;
-    return { id, role: 'neutral', rect_mm, inks: isWhite ? PAPER : MID_GREY, u: U_GREY };
+    const common = { role: 'neutral', rect_mm, u: U_GREY } as const;
+    return areWhite[i]
+      ? { id: `${prefix}W${++white}`, ...common, inks: GREY_STEPS[0], replicate_of: 'N1' }
+      : { id: `${prefix}G${++grey}`, ...common, inks: GREY_STEPS[3], replicate_of: 'N4' };
   });
 }
 
@@ -136,7 +139,7 @@ export const CARD_LAYOUT: CardLayout = {
     ...replicates(
       [...rowOf(4, 9, 7), ...columnOf(124, 20, 4), ...rowOf(92, 9, 7), ...columnOf(4, 20, 4)],
       [...alternating(7, true), ...alternating(4, false), ...alternating(7, false), ...alternating(4, true)],
-    ).map((p) => ({ ...p, replicate_of: p.inks === PAPER ? 'N1' : 'N4' })),
+    ),
   ],
   furniture: {
     title: { at_mm: [27, 17.6], height_mm: 2.6 },
@@ -157,10 +160,7 @@ function stripLayout(number: 1 | 2): CardLayout {
     name: `Bench strip ${number}`,
     size_mm: [120, 16],
     markers: [{ id: 110 + number, at_mm: [54, 2], side_mm: 12 }],
-    patches: replicates(rects, order, `S${number}`).map((p, i) => {
-      const first = `S${number}${order[i] ? 'W' : 'G'}1`;
-      return p.id === first ? p : { ...p, replicate_of: first };
-    }),
+    patches: replicates(rects, order, `S${number}`),
     furniture: { lines: [] },
   };
 }

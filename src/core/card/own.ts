@@ -12,3 +12,19 @@ export const OWN_STRIPS: readonly CardDefinition[] = [
   parseCard(strip1, 'sprayout-strip-1'),
   parseCard(strip2, 'sprayout-strip-2'),
 ];
+
+/**
+ * The strips as printed on one sheet with `card`: their patches take the colours of the patches that they repeat, so
+ * that a card measured by an instrument has measured strips.
+ */
+export function stripsBeside(card: CardDefinition): readonly CardDefinition[] {
+  const colours = new Map(card.patches.map((p) => [p.id, p]));
+  return OWN_STRIPS.map((strip) => {
+    const patches = strip.patches.map((own) => {
+      const { lab, spectrum, u } = colours.get(own.replicate_of ?? '') ?? own;
+      const { lab: _lab, spectrum: _spectrum, ...rest } = own;
+      return { ...rest, ...(lab ? { lab } : {}), ...(spectrum ? { spectrum } : {}), u };
+    });
+    return { ...strip, white: card.white, source: card.source, patches };
+  });
+}
