@@ -22,6 +22,8 @@ export type ErrorCode =
   | 'readings-invalid'
   | 'mix-invalid'
   | 'output-unwritable'
+  // a fault of the tool itself (exit 2)
+  | 'internal'
   // the photo can't be measured (exit 3)
   | 'card-not-found'
   | 'card-too-small'

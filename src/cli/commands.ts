@@ -1,0 +1,37 @@
+import type { Command } from './command.ts';
+
+/** A line of the table: what `sprayout --help` says, and where the command is loaded from when it is called. */
+export interface CommandEntry {
+  readonly arguments: string;
+  readonly summary: string;
+  readonly load: () => Promise<{ readonly command: unknown }>;
+}
+
+/** Every command of `sprayout`. A new one is one file in `commands/` and one line here. */
+export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
+  measure: {
+    arguments: 'PHOTO…',
+    summary: 'measure the panels in photos taken beside the card',
+    load: () => import('./commands/measure.ts'),
+  },
+  compare: {
+    arguments: 'JOB',
+    summary: "the job's panels against each other and the target",
+    load: () => import('./commands/compare.ts'),
+  },
+  card: {
+    arguments: '--out FILE.pdf',
+    summary: 'draw the card to print, or make a card file from readings',
+    load: () => import('./commands/card.ts'),
+  },
+  demo: {
+    arguments: '[--out DIR]',
+    summary: 'the whole way on the sample photos',
+    load: () => import('./commands/demo.ts'),
+  },
+};
+
+/** Loads a command of the table. */
+export async function loadCommand(entry: CommandEntry): Promise<Command> {
+  return (await entry.load()).command as Command;
+}

@@ -1,0 +1,114 @@
+import { ciede2000 } from '../color/ciede2000.ts';
+import { lchDifference } from '../color/index.ts';
+import type { LabEnsemble } from '../correction/types.ts';
+import { quantileOfSorted } from './quantile.ts';
+import { squaredMahalanobis } from './significance.ts';
+
+/** The difference of two colours of an ensemble, first minus second, with what the draws say of it. */
+export interface DrawnDifference {
+  /** CIEDE2000 of the two centres. */
+  readonly de00: number;
+  readonly interval95: readonly [number, number];
+  readonly dL: number;
+  readonly dC: number;
+  readonly dH: number;
+  /** False when the draws allow the two colours to be the same. */
+  readonly significant: boolean;
+  /** ΔL′/S_L, ΔC′/S_C, ΔH′/S_H of the centres: how much each direction weighs in ΔE2000. */
+  readonly weighted: readonly [number, number, number];
+  /** Share of the draws in which each of the three has the centre's sign. */
+  readonly signShare: readonly [number, number, number];
+}
+
+/** The 95 % point of χ² with 3 degrees of freedom. */
+const CHI2_95_3 = 7.815;
+
+/**
+ * Compares members i and j of an ensemble draw by draw, so that errors they share cancel.
+ *
+ * The interval. A ΔE cannot go below zero, so plain quantiles of the draws' ΔE miss the truth when two colours are
+ * nearly equal. When the draws' mean difference is not significant (squared Mahalanobis distance under 7.815), it
+ * runs from 0 to the draws' 95 % quantile. Otherwise its ends are the differences, larger or smaller in the direction
+ * seen, that would come out as the one seen or beyond in 2.5 % of photos (the test turned into an interval; the
+ * draws' own 2.5 % quantile would still miss low one to three standard deviations from zero).
+ */
+export function differenceOfDraws(colours: LabEnsemble, i: number, j: number): DrawnDifference {
+  const a = colours.lab[i];
+  const b = colours.lab[j];
+  const seen = new Float64Array(4);
+  const de00 = ciede2000(a[0], a[1], a[2], b[0], b[1], b[2], seen);
+  const drawn = overDraws(colours, i, j, seen);
+  const significant = drawn.distance2 >= CHI2_95_3;
+  const sorted = (significant ? drawn.scales : drawn.differences).sort();
+  const [low, high] = significant
+    ? [de00 * quantileOfSorted(sorted, 0.025), de00 * quantileOfSorted(sorted, 0.975)]
+    : [0, quantileOfSorted(sorted, 0.95)];
+  return {
+    de00,
+    // the centre is the best single answer, so the interval always holds it
+    interval95: [Math.min(low, de00), Math.max(high, de00)],
+    ...lchDifference(a, b),
+    significant,
+    weighted: [seen[0], seen[1], seen[2]],
+    signShare: drawn.signShare,
+  };
+}
+
+interface OverDraws {
+  /** ΔE2000 of each draw. */
+  readonly differences: Float64Array;
+  /** Per draw, how many times the difference seen a true difference would be, did the draw's error turn it into that. */
+  readonly scales: Float64Array;
+  readonly distance2: number;
+  readonly signShare: readonly [number, number, number];
+}
+
+function overDraws({ draws, count, ids }: LabEnsemble, i: number, j: number, seen: Float64Array): OverDraws {
+  const differences = new Float64Array(count);
+  const scales = new Float64Array(count);
+  const stride = 3 * ids.length;
+  const agree: [number, number, number] = [0, 0, 0];
+  const labDifferences = new Float64Array(3 * count);
+  const terms = new Float64Array(4);
+  for (let k = 0; k < count; k++) {
+    const p = k * stride + 3 * i;
+    const q = k * stride + 3 * j;
+    differences[k] = ciede2000(
+      draws[p],
+      draws[p + 1],
+      draws[p + 2],
+      draws[q],
+      draws[q + 1],
+      draws[q + 2],
+      terms,
+    );
+    scales[k] = scaleOf(seen, terms);
+    for (let t = 0; t < 3; t++) {
+      if (terms[t] * seen[t] >= 0) agree[t] += 1 / count;
+      labDifferences[3 * k + t] = draws[p + t] - draws[q + t];
+    }
+  }
+  return {
+    differences,
+    scales,
+    distance2: squaredMahalanobis(labDifferences),
+    signShare: agree,
+  };
+}
+
+/**
+ * With w the difference seen and e a draw's error, in the frame of ΔE2000: the largest t ≥ 0 with |t·w + e| = |w|;
+ * 0 when the error alone is as large as w.
+ */
+function scaleOf(seen: Float64Array, drawn: Float64Array): number {
+  const rotation = seen[3];
+  const [l, c, h] = seen;
+  const el = drawn[0] - l;
+  const ec = drawn[1] - c;
+  const eh = drawn[2] - h;
+  const ww = l * l + c * c + h * h + rotation * c * h;
+  const we = l * el + c * ec + h * eh + (rotation * (c * eh + h * ec)) / 2;
+  const ee = el * el + ec * ec + eh * eh + rotation * ec * eh;
+  if (!(ww > ee)) return 0;
+  return (-we + Math.sqrt(we * we + ww * (ww - ee))) / ww;
+}

@@ -1,0 +1,1 @@
+export type { Job, JobPanel, Measured, Mix } from '../../../shared/schemas/job.ts';

@@ -1,0 +1,24 @@
+import { mkdir, rename, rm, writeFile } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
+import { outputError } from './file-error.ts';
+
+/** Writes a whole file or nothing: under a temporary name beside it, then renamed. Throws `output-unwritable`. */
+export async function writeWholeFile(path: string, content: string | Uint8Array): Promise<void> {
+  const temporary = join(dirname(path), `.${basename(path)}.${process.pid}.tmp`);
+  try {
+    await writeFile(temporary, content);
+    await rename(temporary, path);
+  } catch (error) {
+    await rm(temporary, { force: true }).catch(() => {});
+    throw outputError(error, path);
+  }
+}
+
+/** Makes a folder for outputs, its parents too. Throws `output-unwritable`. */
+export async function makeFolder(path: string): Promise<void> {
+  try {
+    await mkdir(path, { recursive: true });
+  } catch (error) {
+    throw outputError(error, path);
+  }
+}
