@@ -1,7 +1,8 @@
 /**
  * Writes `shared/tables/tag36h11.json`: the code table of the AprilTag family 36h11
  * (Olson 2011, "AprilTag: a robust and flexible visual fiducial system"; Wang and Olson 2016, "AprilTag 2"),
- * read off the markers that OpenCV's predefined dictionary DICT_APRILTAG_36h11 draws.
+ * read off the markers that OpenCV's predefined dictionary DICT_APRILTAG_36h11 draws. OpenCV draws the family
+ * turned by half a turn; the table is upright as published (tag 0 is 0xd5d628584).
  *
  * Run: `npx tsx calibration/cards/tag-codes.ts`. Needs a build of OpenCV with the objdetect module
  * (4.7 or later); the table does not change from build to build.
@@ -15,6 +16,7 @@ interface Matrix {
 }
 interface MarkerBuild {
   Mat: new () => Matrix;
+  onRuntimeInitialized?: () => void;
   DICT_APRILTAG_36h11?: { value: number } | number;
   getPredefinedDictionary(kind: number): unknown;
   generateImageMarker(dictionary: unknown, id: number, side_px: number, into: Matrix, border: number): void;
@@ -23,8 +25,11 @@ interface MarkerBuild {
 const COUNT = 587;
 const CELLS = 6;
 
-const load = createRequire(import.meta.url);
-const build = (await load(process.argv[2] ?? '@techstark/opencv-js')) as MarkerBuild;
+const build: MarkerBuild = createRequire(import.meta.url)(process.argv[2] ?? '@techstark/opencv-js');
+// The build carries a `then` of its own that yields itself: awaiting it would never end.
+await new Promise<void>((ready) => {
+  build.onRuntimeInitialized = ready;
+});
 if (build.DICT_APRILTAG_36h11 === undefined)
   throw new Error('This OpenCV build carries no AprilTag dictionaries; take one of 4.7 or later.');
 const kind =
@@ -38,16 +43,16 @@ for (let id = 0; id < COUNT; id++) {
   let code = 0n;
   for (let row = 0; row < CELLS; row++)
     for (let column = 0; column < CELLS; column++)
-      code = (code << 1n) | (drawn.ucharPtr(row + 1, column + 1)[0] > 127 ? 1n : 0n);
+      code = (code << 1n) | (drawn.ucharPtr(CELLS - row, CELLS - column)[0] > 127 ? 1n : 0n);
   codes.push(`0x${code.toString(16).padStart(9, '0')}`);
   drawn.delete();
 }
 
 const table = {
   source:
-    'AprilTag family 36h11, Olson 2011 and Wang and Olson 2016; as drawn by OpenCV, DICT_APRILTAG_36h11',
+    'AprilTag family 36h11, Olson 2011 and Wang and Olson 2016; read off the markers of OpenCV, DICT_APRILTAG_36h11',
   family: 'tag36h11',
-  bits: 'row-major 6×6, most significant bit top left, bit 1 = white, black border one cell wide',
+  bits: 'row-major 6×6 as drawn upright, most significant bit top left, bit 1 = white, black border one cell wide',
   codes,
 };
 const lines: string[] = [];
