@@ -1,0 +1,166 @@
+import type { Vec3 } from '../math/linear.ts';
+import { innerQuad, isConvexQuad } from './polygon.ts';
+import { evenFallOff, type FallOff, fitFallOff } from './sample-field.ts';
+import { standardErrors } from './sample-noise.ts';
+import { type AreaPixels, visitPixels } from './sample-pixels.ts';
+import { classifyTiles, DUST, GLARE, markSpecks, SOUND, TILE_FLOOR } from './sample-spots.ts';
+import { tilesOf } from './sample-tiles.ts';
+import type { QuadPx, Raster, Reading } from './types.ts';
+
+export interface SampleOptions {
+  /** Share of the width and of the height trimmed on every side, 0 to under .5. Default .2 (a card patch). */
+  readonly margin?: number;
+  /** About how many pixels are visited at most, spread evenly. Default 12 000. */
+  readonly maxPixels?: number;
+}
+
+/** A channel of which more than this is clipped is unsound by itself; below it, its clipped pixels are left out of all. */
+const UNSOUND_CLIPPED = 0.05;
+
+/** What is read off an area no pixel of which lies in the photo. */
+const NOTHING_READ: Reading = {
+  linear: [0, 0, 0],
+  noise: [1, 1, 1],
+  clippedHigh: [0, 0, 0],
+  clippedLow: [0, 0, 0],
+  pixels: 0,
+  glareFraction: 0,
+  dustFraction: 0,
+  centre_px: [0, 0],
+};
+
+/**
+ * The colour of a quadrilateral's middle: a mean in linear light over the pixels that belong to the surface.
+ *
+ * The rule, in order:
+ * 1. A plane of log light shared by the channels is fitted to the best 60 % of a grid of tiles and undone, so that
+ *    light falling off across the area costs no pixel (`fitFallOff`).
+ * 2. Tiles brighter than the sound ones' median by more than max(5 scatters, .8 root steps) in any channel are
+ *    glare; darker ones or ones of another hue are dust; their neighbours follow at a finer limit (`classifyTiles`).
+ *    White glare over a saturated colour shows in its weakest channel, so each channel is judged by itself.
+ * 3. Single pixels beyond max(6 scatters, 4 root steps) are specks; many bright ones are sparkle and stay
+ *    (`markSpecks`).
+ * 4. Clipped pixels never enter a mean. Where more than 5 % of the surface is clipped in one channel, that channel
+ *    is unsound by itself and the others keep those pixels; a channel that is clipped throughout reads its limit.
+ * 5. The mean is that of the light with fall-off undone, restored at the mean position of the accepted pixels.
+ *
+ * `glareFraction` and `dustFraction` are shares of all pixels visited; `clippedHigh` and `clippedLow` are shares of
+ * the surface, that is without glare and dust. `noise` is the standard error of `linear` (`standardErrors`).
+ * An area that is no convex quadrilateral, or wholly outside the photo, gives `pixels: 0`; one partly outside is read
+ * where it is inside (see `quadInsidePhoto`).
+ */
+export function sampleQuad(raster: Raster, quad: QuadPx, options: SampleOptions = {}): Reading {
+  const { margin = 0.2, maxPixels = 12_000 } = options;
+  if (!isConvexQuad(quad)) return NOTHING_READ;
+  const area = visitPixels(raster, margin > 0 ? innerQuad(quad, margin) : quad, maxPixels);
+  if (area.count === 0) return NOTHING_READ;
+
+  const tiles = tilesOf(area);
+  const even = evenFallOff(tiles, TILE_FLOOR);
+  const fall = even ?? fitFallOff(tiles);
+  if (!even) {
+    const tileKind = classifyTiles(tiles, fall);
+    for (let i = 0; i < area.count; i++) area.kind[i] = tileKind[tiles.ofPixel[i]];
+  }
+  undoFallOff(area, fall);
+  markSpecks(area);
+
+  let glare = 0;
+  let dust = 0;
+  for (let i = 0; i < area.count; i++) {
+    if (area.kind[i] === GLARE) glare++;
+    else if (area.kind[i] === DUST) dust++;
+  }
+  const surface = Math.max(1, area.count - glare - dust);
+  const clippedHigh = clippedShare(area, 1, surface);
+  const clippedLow = clippedShare(area, 8, surface);
+  return {
+    ...meanLight(raster, area, fall, unusedBits(clippedHigh, clippedLow)),
+    clippedHigh,
+    clippedLow,
+    glareFraction: glare / area.count,
+    dustFraction: dust / area.count,
+  };
+}
+
+/** Scales the root values to what they would be under the light at the area's middle. */
+function undoFallOff({ count, u, v, root: [r, g, b] }: AreaPixels, { alongU, alongV }: FallOff): void {
+  if (alongU === 0 && alongV === 0) return;
+  for (let i = 0; i < count; i++) {
+    const level = Math.exp((alongU * u[i] + alongV * v[i]) / -3);
+    r[i] *= level;
+    g[i] *= level;
+    b[i] *= level;
+  }
+}
+
+function clippedShare({ count, kind, clipped }: AreaPixels, firstBit: number, surface: number): Vec3 {
+  let r = 0;
+  let g = 0;
+  let b = 0;
+  for (let i = 0; i < count; i++) {
+    if (kind[i] !== SOUND || clipped[i] === 0) continue;
+    if (clipped[i] & firstBit) r++;
+    if (clipped[i] & (firstBit << 1)) g++;
+    if (clipped[i] & (firstBit << 2)) b++;
+  }
+  return [r / surface, g / surface, b / surface];
+}
+
+/** Per channel, the clipped bits that keep a pixel out of its mean; `any` keeps it out of all three. */
+interface UnusedBits {
+  readonly any: number;
+  readonly channel: Vec3;
+}
+
+function unusedBits(high: Vec3, low: Vec3): UnusedBits {
+  let any = 0;
+  const own = [0, 0, 0];
+  for (let c = 0; c < 3; c++) {
+    const share = high[c] + low[c];
+    const bits = 9 << c;
+    if (share <= UNSOUND_CLIPPED) any |= bits;
+    // clipped throughout: its limit is all there is to read
+    else if (share < 1) own[c] = bits;
+  }
+  return { any, channel: [any | own[0], any | own[1], any | own[2]] };
+}
+
+function meanLight(
+  raster: Raster,
+  area: AreaPixels,
+  fall: FallOff,
+  unused: UnusedBits,
+): Pick<Reading, 'linear' | 'noise' | 'pixels' | 'centre_px'> {
+  const { x, y, u, v, kind, clipped } = area;
+  let pixels = 0;
+  let sumX = 0;
+  let sumY = 0;
+  let logLight = 0;
+  for (let i = 0; i < area.count; i++) {
+    if (kind[i] !== SOUND || clipped[i] & unused.any) continue;
+    pixels++;
+    sumX += x[i] + 0.5;
+    sumY += y[i] + 0.5;
+    logLight += fall.alongU * u[i] + fall.alongV * v[i];
+  }
+  if (pixels === 0) return { linear: [0, 0, 0], noise: [1, 1, 1], pixels, centre_px: [0, 0] };
+  // the logarithm of the fall-off is linear in position, so its mean is the fall-off at the mean position
+  const atCentre = Math.exp(logLight / pixels);
+  const mean = (c: 0 | 1 | 2): number => atCentre * meanCube(area, c, unused.channel[c]) * 1e-6;
+  const linear: Vec3 = [mean(0), mean(1), mean(2)];
+  const noise = standardErrors(raster, area, unused.channel, linear, atCentre);
+  return { linear, noise, pixels, centre_px: [sumX / pixels, sumY / pixels] };
+}
+
+function meanCube({ count, kind, clipped, root }: AreaPixels, c: 0 | 1 | 2, unused: number): number {
+  const values = root[c];
+  let sum = 0;
+  let n = 0;
+  for (let i = 0; i < count; i++)
+    if (kind[i] === SOUND && !(clipped[i] & unused)) {
+      sum += values[i] * values[i] * values[i];
+      n++;
+    }
+  return n > 0 ? sum / n : 0;
+}
