@@ -23,6 +23,8 @@ export interface PanelReading {
 export interface CardCheck {
   readonly mean_de00: number;
   readonly max_de00: number;
+  /** Id of the patch with the largest error. */
+  readonly worst_patch?: string;
   readonly patches_used: number;
   readonly patches_left_out: readonly string[];
 }

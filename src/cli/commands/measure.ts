@@ -1,0 +1,99 @@
+import { exitCodeOf, SprayoutError, type Warning } from '../../core/errors.ts';
+import { type MeasuredPhoto, type MeasureOptions, measurePhoto } from '../../core/measure/index.ts';
+import { readCard } from '../../node/read-card.ts';
+import { readPanels } from '../../node/read-panels.ts';
+import { readPhoto } from '../../node/read-photo.ts';
+import { type Answer, defineCommand } from '../command.ts';
+import { cornersOf } from '../corners.ts';
+import { measuredWords } from '../measured-words.ts';
+import { asSprayoutError, errorDocument, errorWords } from '../report-error.ts';
+
+const help = `
+Usage: sprayout measure PHOTO… [--card FILE] [--card-corners "x,y x,y x,y x,y"]
+                        [--panels FILE] [--leave-out IDS] [--json]
+
+Measures the panels in each photo: finds the card, undoes camera and light, and gives every panel's
+colour with the interval that holds the truth 95 times of 100. Says first how well the card itself
+was read: that is what tells whether to trust the photo.
+
+  --card FILE          a card definition; without it, the project's own card
+  --card-corners "…"   corners of the card's rectangle in pixels, top left first, clockwise;
+                       for charts without markers
+  --panels FILE        where the panels lie; without it they are found
+  --leave-out IDS      card patches not to use (a scratch, a stain): "C7,N2"
+  --json               one JSON document
+
+Several photos: each is measured with the same options. One that fails does not stop the others; it
+is reported in its place, and the exit status is the worst of all.
+`;
+
+/** A photo's outcome: measured, or why not. */
+type Outcome = { readonly file: string } & (
+  | { readonly measured: MeasuredPhoto; readonly warnings: readonly Warning[] }
+  | { readonly error: SprayoutError }
+);
+
+export const command = defineCommand({
+  help,
+  options: {
+    card: { type: 'string' },
+    'card-corners': { type: 'string' },
+    panels: { type: 'string' },
+    'leave-out': { type: 'string' },
+  },
+  async run({ values, positionals, path, tell }) {
+    if (positionals.length === 0)
+      throw new SprayoutError('usage', 'sprayout measure needs a photo.', 'See sprayout measure --help.');
+    const corners = values['card-corners'];
+    const options: MeasureOptions = {
+      ...(values.card !== undefined && { card: await readCard(path(values.card)) }),
+      ...(corners !== undefined && { corners_px: cornersOf(corners) }),
+      ...(values.panels !== undefined && { panels: await readPanels(path(values.panels)) }),
+      ...(values['leave-out'] !== undefined && {
+        leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
+      }),
+    };
+    const outcomes: Outcome[] = [];
+    for (const [i, file] of positionals.entries()) {
+      tell(`measuring ${file}${positionals.length > 1 ? ` (${i + 1} of ${positionals.length})` : ''}`);
+      outcomes.push(await outcomeOf(file, path(file), options));
+    }
+    return answerOf(outcomes);
+  },
+});
+
+async function outcomeOf(file: string, path: string, options: MeasureOptions): Promise<Outcome> {
+  try {
+    const { raster, warnings } = await readPhoto(path, file);
+    const measured = measurePhoto(raster, options);
+    return { file, measured, warnings: [...warnings, ...measured.warnings] };
+  } catch (error) {
+    return { file, error: asSprayoutError(error) };
+  }
+}
+
+function answerOf(outcomes: readonly Outcome[]): Answer {
+  const errors = outcomes.flatMap((o) => ('error' in o ? [o.error] : []));
+  if (errors.length > 0 && outcomes.length === 1) throw errors[0];
+  const worst = errors.reduce<SprayoutError | undefined>(
+    (a, b) => (a && exitCodeOf(a.code) >= exitCodeOf(b.code) ? a : b),
+    undefined,
+  );
+  return {
+    json: { ...(worst && errorDocument(worst)), photos: outcomes.map(photoDocument) },
+    words: outcomes.map(photoWords).join('\n\n'),
+    exitCode: worst ? exitCodeOf(worst.code) : 0,
+  };
+}
+
+function photoDocument(outcome: Outcome): unknown {
+  if ('error' in outcome) return { file: outcome.file, ...errorDocument(outcome.error) };
+  // the draws stay inside: they are for the commands that compare
+  const { colours, ...measured } = outcome.measured;
+  return { file: outcome.file, ...measured, warnings: outcome.warnings };
+}
+
+function photoWords(outcome: Outcome): string {
+  if ('error' in outcome) return `${outcome.file}\n  ${errorWords(outcome.error).replace(/\n/g, '\n  ')}`;
+  return measuredWords(outcome.file, { ...outcome.measured, warnings: outcome.warnings });
+}

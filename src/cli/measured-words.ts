@@ -1,0 +1,50 @@
+import type { CardCheck } from '../core/correction/types.ts';
+import type { MeasuredPhoto } from '../core/measure/index.ts';
+import { indented, number, plusMinus, table } from './table.ts';
+
+/** One measured photo for a terminal: the check first, for it says whether to trust the rest. */
+export function measuredWords(file: string, measured: MeasuredPhoto): string {
+  const { card, light, panels, warnings, white } = measured;
+  const how = card.found_by === 'markers' ? 'found by its markers' : 'placed by the corners given';
+  const rows = panels.map((p) => [
+    p.id,
+    ...p.lab.map((v, i) => plusMinus(v, p.u95[i])),
+    p.evenness_de00.toFixed(1),
+    `${(100 * p.glare_fraction).toFixed(0)} %`,
+    String(p.pixels),
+  ]);
+  return [
+    file,
+    `  ${checkSentence(card.check)}`,
+    `  card: ${card.name}, ${how}; light: about ${Math.round(light.cct_k / 50) * 50} K, ${tintOf(light.duv)}`,
+    indented(
+      table(
+        [[`panel (${white})`, 'L*', 'a*', 'b*', 'uneven by', 'glare', 'pixels'], ...rows],
+        [1, 2, 3, 4, 5, 6],
+      ),
+    ),
+    ...panels.flatMap((p) => p.warnings.map((w) => `  ! ${p.id}: ${w.message}`)),
+    ...warnings.map((w) => `  ! ${w.message}`),
+  ].join('\n');
+}
+
+/** The leave-one-out check in one sentence. */
+export function checkSentence({
+  mean_de00,
+  max_de00,
+  patches_used,
+  patches_left_out,
+  worst_patch,
+}: CardCheck): string {
+  const worst = worst_patch === undefined ? '' : ` (patch ${worst_patch})`;
+  const out =
+    patches_left_out.length === 0
+      ? ''
+      : `; left out: ${patches_left_out.slice(0, 6).join(', ')}${patches_left_out.length > 6 ? ' …' : ''}`;
+  return `the card was read to within ${mean_de00.toFixed(1)} on average, worst ${max_de00.toFixed(1)}${worst}, over ${patches_used} patches${out}`;
+}
+
+function tintOf(duv: number): string {
+  if (Math.abs(duv) < 0.003) return 'neutral';
+  return `${duv > 0 ? 'greenish' : 'pinkish'} (Duv ${number(duv, 3)})`;
+}
