@@ -32,10 +32,11 @@ export function comparedWords(comparison: Comparison, nameOf: (id: string) => st
   return parts.join('\n\n').replace(/(Colours .*|Against the target|Panel against panel)\n\n/g, '$1\n');
 }
 
+/** A line of figures a difference, and under it what they mean. */
 function differences(rows: readonly (readonly [name: string, difference: Difference])[]): string {
-  return table(
+  const figures = table(
     [
-      ['', 'ΔE', 'between', 'dL', 'dC', 'dH', ''],
+      ['', 'ΔE', 'between', 'dL', 'dC', 'dH'],
       ...rows.map(
         ([
           name,
@@ -45,7 +46,6 @@ function differences(rows: readonly (readonly [name: string, difference: Differe
             dL,
             dC,
             dH,
-            words,
           },
         ]) => [
           name,
@@ -54,10 +54,10 @@ function differences(rows: readonly (readonly [name: string, difference: Differe
           signed(dL),
           signed(dC),
           signed(dH),
-          words,
         ],
       ),
     ],
     [1, 2, 3, 4, 5],
-  );
+  ).split('\n');
+  return [figures[0], ...rows.map(([, { words }], i) => `${figures[i + 1]}\n    ${words}`)].join('\n');
 }

@@ -1,0 +1,6 @@
+/** Reading photos, cards, panels and jobs from files in Node; the arithmetic is in `sprayout`. */
+export { measureJobFile } from './measure-job-file.ts';
+export { readCard } from './read-card.ts';
+export { type JobFile, type ReadJobOptions, readJob } from './read-job.ts';
+export { readPanels } from './read-panels.ts';
+export { readPhoto } from './read-photo.ts';
