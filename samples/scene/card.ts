@@ -1,0 +1,131 @@
+/** The card of a scene: what each patch truly is, and the definition that the measuring side is handed. */
+import type { CardDefinition } from '../../shared/schemas/card.ts';
+import { bendTo, driftStock, makeStock, printer, separate } from './print.ts';
+import { randomOf, type SceneRandom } from './random.ts';
+import { de00, labD50, type Spectrum71, smoothNoise, spectrumOf, type Triple, valueAt } from './spectral.ts';
+
+export interface SceneCard {
+  /** What the measuring side is handed. */
+  readonly definition: CardDefinition;
+  /** True spectrum per patch of the definition, in order. */
+  readonly spectra: readonly Spectrum71[];
+  /** Root-mean-square ΔE2000 between the handed Lab and the true one. */
+  readonly off_de00: number;
+}
+
+export interface CardOptions {
+  readonly tier: 'measured' | 'nominal';
+  /** Root-mean-square ΔE2000 that a nominal card's print is off; random around 2 when left out. */
+  readonly off_de00?: number;
+}
+
+/** Prints the definitions (the card, and strips from the same sheet) once, and hands out definitions of the wanted tier. */
+export function printCards(
+  definitions: readonly CardDefinition[],
+  seed: number,
+  options: CardOptions,
+): SceneCard[] {
+  const random = randomOf(seed, 'print');
+  const stock = makeStock(random);
+  const blackShare = random.between(0.25, 0.95);
+  const wanted = definitions.map((d) => d.patches.map(nominalLab));
+  const off = options.tier === 'nominal' ? (options.off_de00 ?? 2 * Math.exp(random.normal(0, 0.2))) : 1.2;
+  const plain = printer(stock);
+  const seen = new Map<string, { coverage: ReturnType<typeof separate>['coverage']; bend: Float64Array }>();
+  const plan = wanted.flat().map((lab) => {
+    const key = lab.map((v) => v.toFixed(3)).join();
+    const known = seen.get(key);
+    if (known) return known;
+    const { coverage, spectrum } = separate(plain, lab, blackShare);
+    const made = { coverage, bend: bendTo(spectrum, lab) };
+    seen.set(key, made);
+    return made;
+  });
+  const all = wanted.flat();
+  const print = (scale: number): Spectrum71[] => {
+    const drifted = printer(driftStock(stock, scale, randomOf(seed, 'print drift')));
+    const uneven = randomOf(seed, 'print patch');
+    return plan.map(({ coverage, bend }) => {
+      const patchTint = smoothNoise(() => uneven.normal(0, 1), 0.011 * scale, 90);
+      const patchLevel = uneven.normal(0, 0.008 * scale);
+      return drifted(coverage).map((v, i) => v * Math.exp(bend[i] + patchTint[i] + patchLevel));
+    });
+  };
+  let scale = 1;
+  let truth = print(scale);
+  for (let pass = 0; pass < 4; pass++) {
+    const now = rms(truth, all);
+    if (Math.abs(now / off - 1) < 0.02) break;
+    scale *= off / now;
+    truth = print(scale);
+  }
+  const noise = randomOf(seed, 'instrument');
+  const u = noise.between(0.3, 0.5);
+  let next = 0;
+  return definitions.map((definition) => {
+    const spectra = truth.slice(next, next + definition.patches.length);
+    next += definition.patches.length;
+    const handed =
+      options.tier === 'nominal' ? asNominal(definition) : measuredWith(definition, spectra, u, noise);
+    return { definition: handed, spectra, off_de00: rms(spectra, handed.patches.map(nominalLab)) };
+  });
+}
+
+function rms(spectra: readonly Spectrum71[], labs: readonly Triple[]): number {
+  return Math.sqrt(spectra.reduce((sum, s, i) => sum + de00(labD50(s), labs[i]) ** 2, 0) / spectra.length);
+}
+
+/** The Lab a definition states for a patch: its own, else that of its spectrum. */
+export function nominalLab(patch: CardDefinition['patches'][number]): Triple {
+  if (patch.lab) return patch.lab;
+  const s = patch.spectrum!;
+  return labD50(
+    spectrumOf((nm) => {
+      const x = Math.min(s.values.length - 1, Math.max(0, (nm - s.start_nm) / s.step_nm));
+      const i = Math.min(s.values.length - 2, Math.floor(x));
+      return s.values[i] + (x - i) * (s.values[i + 1] - s.values[i]);
+    }),
+  );
+}
+
+/** The definition as its maker believes it: about 2 ΔE2000 of doubt a patch where it came with a smaller one. */
+function asNominal(definition: CardDefinition): CardDefinition {
+  if (definition.source === 'nominal') return definition;
+  return {
+    ...definition,
+    source: 'nominal',
+    patches: definition.patches.map((p) => ({ ...p, u: Math.max(2, p.u) })),
+  };
+}
+
+/** The definition with an instrument's readings in it: spectra in 10 nm steps and Lab, noise of u ΔE2000 rms in all. */
+function measuredWith(
+  definition: CardDefinition,
+  spectra: readonly Spectrum71[],
+  u: number,
+  random: SceneRandom,
+): CardDefinition {
+  const n = (): number => random.normal(0, 1);
+  const tile = smoothNoise(n, 0.0025, 150);
+  const raw = spectra.map((s) => {
+    const wobble = smoothNoise(n, 0.005, 70);
+    const level = 0.004 * n();
+    const dark = smoothNoise(n, 0.0005, 100);
+    return s.map((v, i) => v * (tile[i] + wobble[i] + level) + dark[i]);
+  });
+  const readAt = (scale: number): Spectrum71[] =>
+    spectra.map((s, p) => s.map((v, i) => v + scale * raw[p][i]));
+  const truth = spectra.map(labD50);
+  const scale = u / Math.max(1e-6, rms(readAt(1), truth));
+  const read = readAt(scale);
+  const patches = definition.patches.map((patch, p) => {
+    const values = Array.from({ length: 36 }, (_, i) => round(valueAt(read[p], 380 + 10 * i), 5));
+    const lab = labD50(read[p]).map((v) => round(v, 3)) as unknown as [number, number, number];
+    return { ...patch, lab, spectrum: { start_nm: 380, step_nm: 10, values }, u: round(u, 2) };
+  });
+  return { ...definition, source: 'measured', patches };
+}
+
+function round(v: number, digits: number): number {
+  return Math.round(v * 10 ** digits) / 10 ** digits;
+}

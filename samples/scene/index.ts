@@ -1,0 +1,8 @@
+/**
+ * Scenes: made-up benches with a printed card and sprayed panels, as spectra, from which perfect readings and rendered
+ * photos are taken. Written from physics and published tables alone: nothing here knows how the photos are measured.
+ */
+export type { LightKind, SceneLight } from './lights.ts';
+export { LIGHT_KINDS } from './lights.ts';
+export { type SceneReadings, sceneReadings } from './readings.ts';
+export { randomScene, randomSceneUnderLights, type Scene, type SceneOptions } from './scene.ts';
