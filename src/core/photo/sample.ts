@@ -1,5 +1,6 @@
 import type { Vec3 } from '../math/linear.ts';
 import { innerQuad, isConvexQuad } from './polygon.ts';
+import { readCells } from './sample-cells.ts';
 import { evenFallOff, type FallOff, fitFallOff } from './sample-field.ts';
 import { standardErrors } from './sample-noise.ts';
 import { type AreaPixels, visitPixels } from './sample-pixels.ts';
@@ -16,6 +17,9 @@ export interface SampleOptions {
 
 /** A channel of which more than this is clipped is unsound by itself; below it, its clipped pixels are left out of all. */
 const UNSOUND_CLIPPED = 0.05;
+
+/** A cell with fewer pixels left than this has no colour of its own. */
+const FEWEST_CELL_PIXELS = 12;
 
 /** What is read off an area no pixel of which lies in the photo. */
 const NOTHING_READ: Reading = {
@@ -50,10 +54,44 @@ const NOTHING_READ: Reading = {
  * where it is inside (see `quadInsidePhoto`).
  */
 export function sampleQuad(raster: Raster, quad: QuadPx, options: SampleOptions = {}): Reading {
-  const { margin = 0.2, maxPixels = 12_000 } = options;
-  if (!isConvexQuad(quad)) return NOTHING_READ;
+  return read(raster, quad, options).reading;
+}
+
+/**
+ * As `sampleQuad`, with the readings of a grid of cells of the same middle, row by row, under the same verdicts on
+ * glare and dust; cells with fewer than 12 pixels left are not given. `cells` is the grid's side, default 4.
+ */
+export function sampleQuadInCells(
+  raster: Raster,
+  quad: QuadPx,
+  options: SampleOptions & { readonly cells?: number } = {},
+): { readonly reading: Reading; readonly cells: readonly Reading[] } {
+  const { reading, area, fall, unused } = read(raster, quad, options);
+  if (!area || reading.pixels === 0) return { reading, cells: [] };
+  return {
+    reading,
+    cells: readCells(area, fall, unused, reading, options.cells ?? 4, FEWEST_CELL_PIXELS),
+  };
+}
+
+interface ReadArea {
+  readonly reading: Reading;
+  /** Undefined when nothing was read. */
+  readonly area: AreaPixels | undefined;
+  readonly fall: FallOff;
+  readonly unused: UnusedBits;
+}
+
+function read(raster: Raster, quad: QuadPx, { margin = 0.2, maxPixels = 12_000 }: SampleOptions): ReadArea {
+  const nothing: ReadArea = {
+    reading: NOTHING_READ,
+    area: undefined,
+    fall: { alongU: 0, alongV: 0 },
+    unused: { any: 0, channel: [0, 0, 0] },
+  };
+  if (!isConvexQuad(quad)) return nothing;
   const area = visitPixels(raster, margin > 0 ? innerQuad(quad, margin) : quad, maxPixels);
-  if (area.count === 0) return NOTHING_READ;
+  if (area.count === 0) return nothing;
 
   const tiles = tilesOf(area);
   const even = evenFallOff(tiles, TILE_FLOOR);
@@ -74,13 +112,15 @@ export function sampleQuad(raster: Raster, quad: QuadPx, options: SampleOptions 
   const surface = Math.max(1, area.count - glare - dust);
   const clippedHigh = clippedShare(area, 1, surface);
   const clippedLow = clippedShare(area, 8, surface);
-  return {
-    ...meanLight(raster, area, fall, unusedBits(clippedHigh, clippedLow)),
+  const unused = unusedBits(clippedHigh, clippedLow);
+  const reading: Reading = {
+    ...meanLight(raster, area, fall, unused),
     clippedHigh,
     clippedLow,
     glareFraction: glare / area.count,
     dustFraction: dust / area.count,
   };
+  return { reading, area, fall, unused };
 }
 
 /** Scales the root values to what they would be under the light at the area's middle. */
