@@ -1,0 +1,166 @@
+import { readFile, stat } from 'node:fs/promises';
+import { basename } from 'node:path';
+import type { Metadata, Sharp } from 'sharp';
+import { SprayoutError, type Warning } from '../core/errors.ts';
+import { type ImageType, profileFromIcc, type Raster, sniffImage, srgbProfile } from '../core/photo/index.ts';
+import { fileError } from './file-error.ts';
+
+/** Largest file read. A 16-bit TIFF of 60 megapixels has 360 MB. */
+export const MAX_FILE_BYTES = 800e6;
+/** Largest picture decoded, told from its header. The largest phone cameras have 200 megapixels. */
+export const MAX_PIXELS = 250e6;
+
+const LATER = 'Export it as JPEG, PNG, TIFF or WebP and measure that; reading it directly will come later.';
+const REFUSED: Readonly<Partial<Record<ImageType, readonly [what: string, hint: string]>>> = {
+  heic: ['a HEIC photo', LATER],
+  avif: ['an AVIF picture', LATER],
+  dng: ['a raw photo (DNG)', LATER],
+  gif: ['a GIF, which holds too few colours to measure', 'Take a photo as JPEG, PNG, TIFF or WebP.'],
+  unknown: ['no picture that can be read', 'Give a JPEG, PNG, TIFF or WebP file.'],
+};
+
+/**
+ * Reads a photo: RGB as encoded in the file, 8 or 16 bit, turned upright by its EXIF orientation, with the embedded
+ * colour profile beside it (sRGB when there is none). Nothing is converted.
+ *
+ * @param source a path, or the bytes of a file
+ * @param name what messages call the photo; by default the file's own name
+ * @throws SprayoutError `file-not-found`, `file-unreadable`, `file-empty`, `file-too-large`, `image-unsupported`,
+ *   `image-animated`, `image-colour-model`, `image-too-large`, `image-broken`
+ */
+export async function readPhoto(
+  source: string | Uint8Array,
+  name = typeof source === 'string' ? basename(source) : 'the photo',
+): Promise<{ raster: Raster; warnings: Warning[] }> {
+  const bytes = typeof source === 'string' ? await readBytes(source, name) : source;
+  if (bytes.length === 0)
+    throw new SprayoutError('file-empty', `${name} is empty.`, 'Copy the photo from the camera again.');
+  if (bytes.length > MAX_FILE_BYTES) throw tooManyBytes(name, bytes.length);
+  refuseOtherTypes(bytes, name);
+
+  const { default: sharp } = await import('sharp');
+  // Our own profile reader decides what the numbers mean: `ignoreIcc` keeps the decoder from converting them.
+  const open = (): Sharp =>
+    sharp(bytes, {
+      limitInputPixels: false,
+      unlimited: true,
+      ignoreIcc: true,
+      failOn: 'error',
+      sequentialRead: true,
+    });
+  const header = await open()
+    .metadata()
+    .catch((error: unknown) => {
+      throw broken(name, error);
+    });
+  const bits = checkHeader(header, name);
+  const { data, width_px, height_px, warnings } = await decode(open(), bits, header.hasAlpha === true, name);
+  const colour = header.icc ? profileFromIcc(header.icc, bits) : { profile: srgbProfile(bits), warnings: [] };
+  return {
+    raster: { width_px, height_px, bits, data, profile: colour.profile },
+    warnings: [...warnings, ...colour.warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` }))],
+  };
+}
+
+async function readBytes(path: string, name: string): Promise<Uint8Array> {
+  try {
+    const { size } = await stat(path);
+    if (size > MAX_FILE_BYTES) throw tooManyBytes(name, size);
+    return await readFile(path);
+  } catch (error) {
+    throw fileError(error, path) ?? error;
+  }
+}
+
+function tooManyBytes(name: string, size: number): SprayoutError {
+  return new SprayoutError(
+    'file-too-large',
+    `${name} has ${Math.round(size / 1e6)} MB; ${MAX_FILE_BYTES / 1e6} MB is the most that is read.`,
+    'Give the photo as the camera saved it, or export it smaller.',
+  );
+}
+
+function refuseOtherTypes(bytes: Uint8Array, name: string): void {
+  const { type, animated } = sniffImage(bytes);
+  const refused = REFUSED[type];
+  if (refused) throw new SprayoutError('image-unsupported', `${name} is ${refused[0]}.`, refused[1]);
+  if (animated)
+    throw new SprayoutError('image-animated', `${name} is an animation.`, 'Give a single still photo.');
+}
+
+function broken(name: string, error: unknown): SprayoutError {
+  const detail = error instanceof Error ? error.message.split('\n')[0].slice(0, 120) : 'unknown reason';
+  return new SprayoutError(
+    'image-broken',
+    `${name} is damaged or cut short and cannot be read (${detail}).`,
+    'Copy the photo from the camera again, or take it again.',
+  );
+}
+
+/** Refuses by the header alone what must not or cannot be decoded; answers the bits per channel. */
+function checkHeader(header: Metadata, name: string): 8 | 16 {
+  const { width = 0, height = 0 } = header;
+  if ((header.pages ?? 1) > 1 && header.format === 'webp')
+    throw new SprayoutError('image-animated', `${name} is an animation.`, 'Give a single still photo.');
+  if (width * height > MAX_PIXELS)
+    throw new SprayoutError(
+      'image-too-large',
+      `${name} has ${width} × ${height} pixels; ${MAX_PIXELS / 1e6} megapixels is the most that is read.`,
+      'Export the photo smaller; 12 megapixels are plenty.',
+    );
+  if (header.depth !== 'uchar' && header.depth !== 'ushort')
+    throw new SprayoutError(
+      'image-unsupported',
+      `${name} stores its pixels as ${header.depth} numbers.`,
+      'Export the photo with 8 or 16 bits a channel.',
+    );
+  if (header.space !== 'srgb' && header.space !== 'rgb' && header.space !== 'rgb16')
+    throw new SprayoutError(
+      'image-colour-model',
+      `${name} is stored as ${modelWord(header.space)}, not as red, green and blue.`,
+      'Export the photo as RGB, best straight from the camera.',
+    );
+  return header.depth === 'uchar' ? 8 : 16;
+}
+
+function modelWord(space: string | undefined): string {
+  if (space === 'b-w' || space === 'grey16') return 'grey';
+  return space === 'cmyk' ? 'CMYK' : (space ?? 'an unknown colour model');
+}
+
+async function decode(
+  image: Sharp,
+  bits: 8 | 16,
+  hasAlpha: boolean,
+  name: string,
+): Promise<{ data: Raster['data']; width_px: number; height_px: number; warnings: Warning[] }> {
+  const upright = image.autoOrient();
+  const encoded = bits === 16 ? upright.toColourspace('rgb16').raw({ depth: 'ushort' }) : upright.raw();
+  const { data, info } = await encoded.toBuffer({ resolveWithObject: true }).catch((error: unknown) => {
+    throw broken(name, error);
+  });
+  const size = { width_px: info.width, height_px: info.height };
+  const pixels = bits === 8 ? data : new Uint16Array(data.buffer, data.byteOffset, data.byteLength / 2);
+  if (info.channels === 3) return { data: pixels, ...size, warnings: [] };
+  if (info.channels !== 4 || !hasAlpha) throw broken(name, new Error(`${info.channels} channels`));
+  const { rgb, opaque } = withoutAlpha(pixels, bits);
+  const message = `${name} has see-through areas; they are read as the colours stored under them.`;
+  return { data: rgb, ...size, warnings: opaque ? [] : [{ code: 'alpha-ignored', message }] };
+}
+
+function withoutAlpha(
+  rgba: Uint8Array | Uint16Array,
+  bits: 8 | 16,
+): { rgb: Raster['data']; opaque: boolean } {
+  const count = rgba.length / 4;
+  const rgb = bits === 8 ? new Uint8Array(3 * count) : new Uint16Array(3 * count);
+  const full = 2 ** bits - 1;
+  let opaque = true;
+  for (let i = 0, from = 0, to = 0; i < count; i++, from += 4, to += 3) {
+    rgb[to] = rgba[from];
+    rgb[to + 1] = rgba[from + 1];
+    rgb[to + 2] = rgba[from + 2];
+    if (rgba[from + 3] !== full) opaque = false;
+  }
+  return { rgb, opaque };
+}
