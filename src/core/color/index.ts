@@ -2,5 +2,6 @@
 export * from './difference.ts';
 export * from './lab.ts';
 export * from './light.ts';
+export * from './local-frame.ts';
 export * from './spectrum.ts';
 export * from './white.ts';

@@ -1,0 +1,176 @@
+/**
+ * Colours of things read in one photo, as a Gaussian: Lab centres, and the factors of their joint covariance.
+ * Errors that things share (parameters, metamerism of like colours) stay shared.
+ */
+import { type Lab, labFromXyz, type Viewing, viewing, type WhiteName } from '../color/index.ts';
+import { solveLower } from '../math/linear.ts';
+import { applyPolynomial } from './colour-map.ts';
+import type { Fit, FitPatch } from './fit.ts';
+import { labThrough, readingNoise, relativeReading, type ThingRead } from './read-through.ts';
+import {
+  mappedXyz,
+  movedPolynomial,
+  type Neighbourhood,
+  neighbourhood,
+  type TrainedMap,
+  trainMap,
+} from './seen-panels.ts';
+
+/** A fitted photo, ready to read things through. */
+export interface FittedPhoto {
+  readonly fit: Fit;
+  readonly white: WhiteName;
+  readonly map: TrainedMap;
+}
+
+/** Joint estimate of n things: Lab (n × 3) and covariance factors, each 3n × columns, row-major. */
+export interface Estimate {
+  readonly labs: readonly Lab[];
+  /** From the fit's unknowns. */
+  readonly parameters: { readonly columns: number; readonly factor: Float64Array };
+  /** From what three channels cannot tell; column j belongs to virtual panel j in every photo. */
+  readonly metamerism: { readonly columns: number; readonly factor: Float64Array };
+  /** From pixel noise: n × 9. */
+  readonly noise: Float64Array;
+}
+
+export function fittedPhoto(fit: Fit, white: WhiteName): FittedPhoto {
+  return { fit, white, map: trainMap(fit, white) };
+}
+
+/** Lab alone, at other unknowns than the fit's: for the check, which needs no covariance. */
+export function labAt({ fit, map, white }: FittedPhoto, theta: Float64Array, thing: ThingRead): Lab {
+  const q = relativeReading(fit, theta, thing);
+  return labThrough(movedPolynomial(map, fit, theta), q, neighbourhood(map, q), viewing(white));
+}
+
+/** Reads things through a fitted photo. */
+export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Estimate {
+  const { fit, map, white } = photo;
+  const under = viewing(white);
+  const size = fit.layout.size;
+  const n = things.length;
+  const gradients = new Float64Array(3 * n * size);
+  const noise = new Float64Array(9 * n);
+  const metamerism = new Float64Array(3 * n * map.training.count);
+  const labs = things.map((thing, p): Lab => {
+    const byTheta = new Float64Array(3 * size);
+    const q = relativeReading(fit, fit.theta, thing, byTheta);
+    const near = neighbourhood(map, q);
+    const xyz = mappedXyz(map.polynomial, q, near);
+    const byXyz = labByXyz(xyz, under);
+    const byReading = labByReading(map, q, near, under);
+    for (let a = 0; a < 3; a++)
+      for (let k = 0; k < size; k++) {
+        let s = 0;
+        for (let c = 0; c < 3; c++) s += byReading[3 * a + c] * byTheta[c * size + k];
+        gradients[(3 * p + a) * size + k] = s;
+      }
+    addSensitivityGradients(photo, gradients, p, q, near, byXyz);
+    addPixelNoise(noise, p, byReading, readingNoise(fit, fit.theta, thing));
+    addMetamerism(metamerism, p, map, near, xyz, byXyz);
+    return labFromXyz(xyz, under.white);
+  });
+  for (let row = 0; row < 3 * n; row++)
+    solveLower(fit.hessian, size, gradients.subarray(row * size, (row + 1) * size));
+  return {
+    labs,
+    parameters: { columns: size, factor: gradients },
+    metamerism: { columns: map.training.count, factor: metamerism },
+    noise,
+  };
+}
+
+/** ∂Lab/∂reading, 3 × 3, the neighbourhood held. */
+function labByReading(
+  map: TrainedMap,
+  q: readonly number[],
+  near: Neighbourhood,
+  under: Viewing,
+): Float64Array {
+  const out = new Float64Array(9);
+  for (let c = 0; c < 3; c++) {
+    const step = 0.01 * q[c] + 1e-4;
+    const plus = q.slice();
+    const minus = q.slice();
+    plus[c] += step;
+    minus[c] = Math.max(1e-6, minus[c] - step);
+    const a = labThrough(map.polynomial, plus, near, under);
+    const b = labThrough(map.polynomial, minus, near, under);
+    for (let k = 0; k < 3; k++) out[3 * k + c] = (a[k] - b[k]) / (plus[c] - minus[c]);
+  }
+  return out;
+}
+
+function addPixelNoise(out: Float64Array, p: number, byReading: Float64Array, sd: readonly number[]): void {
+  for (let a = 0; a < 3; a++)
+    for (let b = 0; b < 3; b++) {
+      let s = 0;
+      for (let c = 0; c < 3; c++) s += byReading[3 * a + c] * byReading[3 * b + c] * sd[c] * sd[c];
+      out[9 * p + 3 * a + b] = s;
+    }
+}
+
+/** What like things scatter about the map: each neighbour's leftover, as Lab at this colour, by the root of its weight. */
+function addMetamerism(
+  out: Float64Array,
+  p: number,
+  map: TrainedMap,
+  { weights, factor }: Neighbourhood,
+  xyz: readonly number[],
+  byXyz: Float64Array,
+): void {
+  const r = map.residuals;
+  const scaled = byXyz.map((v, i) => (v * xyz[i % 3]) / factor[i % 3]);
+  for (let j = 0; j < weights.length; j++) {
+    if (weights[j] < 1e-7) continue;
+    const root = Math.sqrt(weights[j]);
+    for (let a = 0; a < 3; a++) {
+      let s = 0;
+      for (let c = 0; c < 3; c++) s += scaled[3 * a + c] * (r[3 * j + c] - (factor[c] - 1));
+      out[(3 * p + a) * weights.length + j] = root * s;
+    }
+  }
+}
+
+/** ∂Lab/∂XYZ, 3 × 3. */
+function labByXyz(xyz: readonly number[], under: Viewing): Float64Array {
+  const out = new Float64Array(9);
+  for (let c = 0; c < 3; c++) {
+    const step = 0.01 * xyz[c];
+    const plus: [number, number, number] = [xyz[0], xyz[1], xyz[2]];
+    const minus: [number, number, number] = [xyz[0], xyz[1], xyz[2]];
+    plus[c] += step;
+    minus[c] -= step;
+    const a = labFromXyz(plus, under.white);
+    const b = labFromXyz(minus, under.white);
+    for (let k = 0; k < 3; k++) out[3 * k + c] = (a[k] - b[k]) / (2 * step);
+  }
+  return out;
+}
+
+/** ∂Lab/∂mode for the sensitivities, through the map trained anew. */
+function addSensitivityGradients(
+  { fit, map }: FittedPhoto,
+  gradients: Float64Array,
+  p: number,
+  q: readonly number[],
+  near: Neighbourhood,
+  byXyz: Float64Array,
+): void {
+  const { sensitivity, size } = fit.layout;
+  const change = new Float64Array(3);
+  map.slopes.forEach((slope, k) => {
+    applyPolynomial(slope, q[0], q[1], q[2], change, 0);
+    for (let a = 0; a < 3; a++) {
+      let s = 0;
+      for (let c = 0; c < 3; c++) s += byXyz[3 * a + c] * near.factor[c] * change[c];
+      gradients[(3 * p + a) * size + sensitivity + k] += s;
+    }
+  });
+}
+
+/** A card patch as a thing read. */
+export function patchAsThing(p: FitPatch): ThingRead {
+  return { linear: p.linear, noise: p.noise, usable: p.usable, at: p.at };
+}

@@ -1,0 +1,93 @@
+import learned from '../../../calibration/prior/prior.json' with { type: 'json' };
+import { GRID } from '../color/spectrum.ts';
+
+/** Channels × nodes of an effective sensitivity. */
+export const SENSITIVITY_SIZE = 3 * GRID.count;
+
+/** Gaussian prior of the effective sensitivities: mean + Σ mode·N(0, 1). */
+export interface SensitivityPrior {
+  readonly mean: Float64Array;
+  readonly modes: readonly Float64Array[];
+  readonly lightMean: readonly [number, number];
+  /** Change of the light's ln(X/Y) and ln(Z/Y) with each mode. */
+  readonly lightSlopes: readonly (readonly [number, number])[];
+}
+
+/** Gaussian prior of the response: ln(light) − ln(sRGB-decoded value) over the encoded value, 65 nodes on 0–1. */
+export interface CurvePrior {
+  readonly mean: Float64Array;
+  readonly modes: readonly Float64Array[];
+}
+
+/** What the correction expects before it has seen a photo. Learned by `calibration/prior/learn-prior.ts`. */
+export interface CorrectionPrior {
+  /** Camera × light, white balanced. */
+  readonly raw: SensitivityPrior;
+  /** Camera × light × the maker's matrix to linear sRGB. */
+  readonly rendered: SensitivityPrior;
+  readonly curve: CurvePrior;
+}
+
+interface LearnedSensitivity {
+  readonly mean: readonly number[];
+  readonly modes: readonly (readonly number[])[];
+  readonly light: { readonly mean: readonly number[]; readonly slopes: readonly (readonly number[])[] };
+}
+
+const BUMPS_PER_CHANNEL = 11;
+const BUMP_SIGMA_NM = 22;
+const BUMP_SPACING_NM = 34;
+const BUMP_SIZE = 0.2;
+
+/**
+ * Smooth bumps on each channel, ±20 % of its mean, beside the learned modes: a camera the prior never saw must
+ * not be forced into those it did.
+ */
+function bumpModes(mean: Float64Array): Float64Array[] {
+  const bumps: Float64Array[] = [];
+  for (let c = 0; c < 3; c++)
+    for (let k = 0; k < BUMPS_PER_CHANNEL; k++) {
+      const centre = 385 + k * BUMP_SPACING_NM;
+      const bump = new Float64Array(SENSITIVITY_SIZE);
+      for (let i = 0; i < GRID.count; i++) {
+        const nm = GRID.start_nm + i * GRID.step_nm;
+        const at = GRID.count * c + i;
+        bump[at] = BUMP_SIZE * mean[at] * Math.exp(-0.5 * ((nm - centre) / BUMP_SIGMA_NM) ** 2);
+      }
+      bumps.push(bump);
+    }
+  return bumps;
+}
+
+function sensitivityPrior(from: LearnedSensitivity): SensitivityPrior {
+  const mean = Float64Array.from(from.mean);
+  const bumps = bumpModes(mean);
+  return {
+    mean,
+    modes: [...from.modes.map((m) => Float64Array.from(m)), ...bumps],
+    lightMean: [from.light.mean[0], from.light.mean[1]],
+    lightSlopes: [
+      ...from.light.slopes.map((s) => [s[0], s[1]] as const),
+      ...bumps.map(() => [0, 0] as const),
+    ],
+  };
+}
+
+/** The prior as used in a fit, from what was learned. */
+export function correctionPrior(from: {
+  raw: LearnedSensitivity;
+  rendered: LearnedSensitivity;
+  curve: { mean: readonly number[]; modes: readonly (readonly number[])[] };
+}): CorrectionPrior {
+  return {
+    raw: sensitivityPrior(from.raw),
+    rendered: sensitivityPrior(from.rendered),
+    curve: {
+      mean: Float64Array.from(from.curve.mean),
+      modes: from.curve.modes.map((m) => Float64Array.from(m)),
+    },
+  };
+}
+
+/** The shipped prior. */
+export const SHIPPED_PRIOR: CorrectionPrior = correctionPrior(learned);

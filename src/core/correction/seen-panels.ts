@@ -1,0 +1,143 @@
+/** Virtual panels and card patches seen through a fitted camera: the training of the map, and its derivatives. */
+import { GRID, viewing, type WhiteName, type Xyz, xyzFromReflectance } from '../color/index.ts';
+import {
+  applyPolynomial,
+  logReadings,
+  neighbourWeights,
+  relativeResiduals,
+  type Training,
+  trainPolynomial,
+} from './colour-map.ts';
+import { type Fit, sensitivitiesOf } from './fit.ts';
+import type { SensitivityPrior } from './prior.ts';
+import { virtualPanels } from './virtual-panels.ts';
+
+const N = GRID.count;
+/** Readings below this are one and the same: no photo tells them apart. */
+export const READING_FLOOR = 0.001;
+
+/** How far the neighbours' mean residual is followed: real panels scatter about others than ours. */
+const TRUST = 0.35;
+
+/** A trained map with what it was trained on. */
+export interface TrainedMap {
+  readonly training: Training;
+  readonly logReadings: Float64Array;
+  readonly polynomial: Float64Array;
+  /** Change of the polynomial with each mode of the sensitivities. */
+  readonly slopes: readonly Float64Array[];
+  readonly residuals: Float64Array;
+}
+
+/** XYZ of the virtual panels under a white; they never change. */
+const xyzCache = new Map<WhiteName, Float64Array>();
+function virtualXyz(white: WhiteName): Float64Array {
+  let xyz = xyzCache.get(white);
+  if (!xyz) {
+    const under = viewing(white);
+    xyz = Float64Array.from(virtualPanels().flatMap((r) => [...xyzFromReflectance(r, under)]));
+    xyzCache.set(white, xyz);
+  }
+  return xyz;
+}
+
+/** Readings of spectra through sensitivities (3 × 36), m × 3, unfloored. */
+function seenThrough(e: Float64Array, spectra: readonly Float64Array[]): Float64Array {
+  const out = new Float64Array(3 * spectra.length);
+  spectra.forEach((r, j) => {
+    for (let c = 0; c < 3; c++) {
+      let s = 0;
+      for (let i = 0; i < N; i++) s += e[c * N + i] * r[i];
+      out[3 * j + c] = s;
+    }
+  });
+  return out;
+}
+
+/** Readings that each mode of the prior adds, per mode m × 3; computed once per prior. */
+const modeCache = new WeakMap<SensitivityPrior, readonly Float64Array[]>();
+function virtualModes(prior: SensitivityPrior): readonly Float64Array[] {
+  let seen = modeCache.get(prior);
+  if (!seen) {
+    seen = prior.modes.map((m) => seenThrough(m, virtualPanels()));
+    modeCache.set(prior, seen);
+  }
+  return seen;
+}
+
+/** Trains the map of a fit on the virtual panels seen through it. */
+export function trainMap(fit: Fit, white: WhiteName): TrainedMap {
+  const raw = seenThrough(sensitivitiesOf(fit, fit.theta), virtualPanels());
+  const training = trainingOf(raw, white);
+  const polynomial = trainPolynomial(training);
+  const modes = virtualModes(fit.prior[fit.model.sensitivity]);
+  return {
+    training,
+    logReadings: logReadings(training.readings),
+    polynomial,
+    slopes: modes.map((mode) => {
+      const moved = trainPolynomial(
+        trainingOf(
+          raw.map((v, i) => v + MODE_STEP * mode[i]),
+          white,
+        ),
+      );
+      return moved.map((v, i) => (v - polynomial[i]) / MODE_STEP);
+    }),
+    residuals: relativeResiduals(training, polynomial),
+  };
+}
+
+const MODE_STEP = 0.25;
+
+function trainingOf(readings: Float64Array, white: WhiteName): Training {
+  const floored = readings.map((v) => Math.max(v, READING_FLOOR));
+  return { count: floored.length / 3, readings: floored, xyz: virtualXyz(white) };
+}
+
+/** The polynomial when the sensitivities' unknowns have moved from θ̂ to θ (linear in the move). */
+export function movedPolynomial(map: TrainedMap, fit: Fit, theta: Float64Array): Float64Array {
+  const out = map.polynomial.slice();
+  map.slopes.forEach((slope, k) => {
+    const at = fit.layout.sensitivity + k;
+    const d = theta[at] - fit.theta[at];
+    if (d !== 0) for (let i = 0; i < out.length; i++) out[i] += d * slope[i];
+  });
+  return out;
+}
+
+/** What the neighbours of a reading say of it: their weights and the correction 1 + trust · mean residual. */
+export interface Neighbourhood {
+  readonly weights: Float64Array;
+  readonly factor: readonly [number, number, number];
+}
+
+/** Width of the neighbourhood in ln(reading). */
+const NEIGHBOUR_WIDTH = 0.4;
+
+export function neighbourhood(map: TrainedMap, reading: ArrayLike<number>): Neighbourhood {
+  const weights = neighbourWeights(map.logReadings, reading, NEIGHBOUR_WIDTH);
+  const r = map.residuals;
+  let x = 0;
+  let y = 0;
+  let z = 0;
+  for (let j = 0; j < weights.length; j++) {
+    const w = weights[j];
+    if (w < 1e-7) continue;
+    x += w * r[3 * j];
+    y += w * r[3 * j + 1];
+    z += w * r[3 * j + 2];
+  }
+  return { weights, factor: [1 + TRUST * x, 1 + TRUST * y, 1 + TRUST * z] };
+}
+
+/** XYZ of one reading through a polynomial within a neighbourhood. */
+export function mappedXyz(polynomial: Float64Array, reading: ArrayLike<number>, near: Neighbourhood): Xyz {
+  const out = new Float64Array(3);
+  applyPolynomial(polynomial, reading[0], reading[1], reading[2], out, 0);
+  return [
+    Math.max(out[0] * near.factor[0], 1e-5),
+    Math.max(out[1] * near.factor[1], 1e-5),
+    Math.max(out[2] * near.factor[2], 1e-5),
+  ];
+}
