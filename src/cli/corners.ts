@@ -1,5 +1,5 @@
 import { SprayoutError } from '../core/errors.ts';
-import { isQuadrilateral } from '../core/job/quadrilateral.ts';
+import { isConvexQuad } from '../core/photo/polygon.ts';
 import type { PointPx, QuadPx } from '../core/photo/types.ts';
 
 /** `"x,y x,y x,y x,y"` as corners. Throws `corners-invalid`. */
@@ -12,7 +12,7 @@ export function cornersOf(text: string): QuadPx {
       'Write them as "x,y x,y x,y x,y" in pixels: top left, top right, bottom right, bottom left of the card.',
     );
   const corners = points as unknown as QuadPx;
-  if (!isQuadrilateral(corners))
+  if (!isConvexQuad(corners))
     throw new SprayoutError(
       'corners-invalid',
       `--card-corners ${JSON.stringify(text)} make no quadrilateral.`,

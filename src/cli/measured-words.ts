@@ -23,7 +23,7 @@ export function measuredWords(file: string, measured: MeasuredPhoto): string {
         [1, 2, 3, 4, 5, 6],
       ),
     ),
-    ...panels.flatMap((p) => p.warnings.map((w) => `  ! ${p.id}: ${w.message}`)),
+    ...panels.flatMap((p) => p.warnings.map((w) => `  ! ${w.message}`)),
     ...warnings.map((w) => `  ! ${w.message}`),
   ].join('\n');
 }

@@ -1,7 +1,7 @@
 import { type Job, jobSchema, type Measured, type Mix } from '../../../shared/schemas/job.ts';
 import { WHITE_NAMES } from '../color/index.ts';
 import { SprayoutError } from '../errors.ts';
-import { isQuadrilateral } from './quadrilateral.ts';
+import { isConvexQuad } from '../photo/polygon.ts';
 import { schemaIssue } from './schema-issue.ts';
 
 const HINT_FIELD = 'Correct that field in the job file; `format` must be "sprayout-job/1".';
@@ -91,7 +91,7 @@ function checkReadings(measured: readonly Measured[], name: string, job: Job, fa
       fail(`${name} is measured in photo ${JSON.stringify(photo)}, which is not listed`, HINT_ID);
     if (corners_px && photo === undefined)
       fail(`${name} has corners without a photo`, 'Say in which photo the corners are: "photo": "…".');
-    if (corners_px && !isQuadrilateral(corners_px))
+    if (corners_px && !isConvexQuad(corners_px))
       fail(
         `the corners of ${name} in photo ${JSON.stringify(photo)} make no quadrilateral`,
         'Give them in turn: top left, top right, bottom right, bottom left.',

@@ -1,6 +1,6 @@
 import { type PanelsFile, panelsSchema } from '../../../shared/schemas/panels.ts';
 import { SprayoutError } from '../errors.ts';
-import { isQuadrilateral } from './quadrilateral.ts';
+import { isConvexQuad } from '../photo/polygon.ts';
 import { schemaIssue } from './schema-issue.ts';
 
 /**
@@ -20,7 +20,7 @@ export function parsePanels(json: unknown, where: string): PanelsFile {
   for (const { id, corners_px } of parsed.data.panels) {
     if (seen.has(id)) fail(`two panels have the id ${JSON.stringify(id)}`, 'Give each an id of its own.');
     seen.add(id);
-    if (!isQuadrilateral(corners_px))
+    if (!isConvexQuad(corners_px))
       fail(
         `the corners of panel ${JSON.stringify(id)} make no quadrilateral`,
         'Give them in turn: top left, top right, bottom right, bottom left.',

@@ -1,0 +1,120 @@
+// Timings as ratios within one run: npm run bench. Needs a built dist (npm run build); run it on a quiet machine.
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import sharp from 'sharp';
+import { comparePanels } from '../../src/core/compare/index.ts';
+import { seededRandom } from '../../src/core/math/random.ts';
+import { normalDraws } from '../compare/ensembles.ts';
+
+const PROJECT = fileURLToPath(new URL('../../', import.meta.url));
+const CLI = join(PROJECT, 'dist/cli.js');
+const PHOTO = join(PROJECT, 'samples/demo/sun.jpg');
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1];
+}
+
+/** Median wall time of a Node process, ms. */
+function processTime(args: readonly string[], times: number): number {
+  return median(
+    Array.from({ length: times }, () => {
+      const start = performance.now();
+      const { status, stderr } = spawnSync(process.execPath, args, { cwd: PROJECT, encoding: 'utf8' });
+      if (status !== 0) throw new Error(stderr);
+      return performance.now() - start;
+    }),
+  );
+}
+
+/** Peak resident memory of a call of the command line, MB. */
+function peakMemory(args: readonly string[]): number {
+  const script = `process.on('exit', () => console.error('peak ' + process.resourceUsage().maxRSS));
+    process.argv = [process.argv[0], ${JSON.stringify(CLI)}, ...${JSON.stringify(args)}];
+    await import(${JSON.stringify(CLI)});`;
+  const { stderr } = spawnSync(process.execPath, ['--input-type=module', '-e', script], { encoding: 'utf8' });
+  return Number(/peak (\d+)/.exec(stderr)?.[1]) / 1024;
+}
+
+function row(what: string, figure: string, goal: string, holds: boolean): void {
+  console.log(`${holds ? ' ok ' : 'MISS'}  ${what.padEnd(46)}${figure.padStart(28)}   ${goal}`);
+}
+
+function benchHelp(): void {
+  const bare = processTime(['-e', '0'], 15);
+  const help = processTime([CLI, '--help'], 15);
+  const limit = 1.5 * bare + 80;
+  row(
+    'sprayout --help',
+    `${help.toFixed(0)} ms`,
+    `≤ 1.5 × node -e 0 + 80 = ${limit.toFixed(0)} ms`,
+    help <= limit,
+  );
+}
+
+async function enlarged(folder: string, megapixels: number): Promise<string> {
+  const { width, height } = await sharp(PHOTO).metadata();
+  const factor = Math.sqrt((megapixels * 1e6) / (width * height));
+  const path = join(folder, `${megapixels}mp.jpg`);
+  await sharp(PHOTO)
+    .resize({ width: Math.round(width * factor) })
+    .keepMetadata()
+    .jpeg({ quality: 92 })
+    .toFile(path);
+  return path;
+}
+
+function decodeTime(photo: string, times: number): number {
+  const script = `const sharp = (await import('sharp')).default; await sharp(${JSON.stringify(photo)}).raw().toBuffer();`;
+  return processTime(['--input-type=module', '-e', script], times);
+}
+
+function benchMeasure(photo: string): void {
+  const decode = decodeTime(photo, 5);
+  const one = processTime([CLI, 'measure', photo, '--json'], 5);
+  const limit = 2 * decode + 250;
+  row(
+    'measure, 12 MP JPEG, whole process',
+    `${one.toFixed(0)} ms`,
+    `≤ 2 × decode (${decode.toFixed(0)} ms) + 250 = ${limit.toFixed(0)} ms`,
+    one <= limit,
+  );
+  const ten = processTime([CLI, 'measure', ...Array<string>(10).fill(photo), '--json'], 1);
+  row('ten photos in one call', `${(ten / one).toFixed(1)} × one`, '≤ 10 × one', ten <= 10 * one);
+}
+
+function benchMemory(photo: string): void {
+  const peak = peakMemory(['measure', photo, '--json']);
+  row('measure, 48 MP JPEG, peak memory', `${peak.toFixed(0)} MB`, '≤ 900 MB', peak <= 900);
+}
+
+function benchCompare(): void {
+  const random = seededRandom(1);
+  const labs = Array.from({ length: 30 }, (_, i) => {
+    return [`p${i}`, [35 + 8 * random.normal(), 40 + 6 * random.normal(), 20 + 6 * random.normal()]] as const;
+  });
+  const colours = normalDraws(Object.fromEntries(labs) as never, 0.4, 1, 256, random);
+  const times = Array.from({ length: 15 }, () => {
+    const start = performance.now();
+    comparePanels(colours);
+    return performance.now() - start;
+  });
+  row(
+    'compare 30 panels, 435 pairs × 256 draws',
+    `${median(times).toFixed(0)} ms`,
+    '≤ 100 ms',
+    median(times) <= 100,
+  );
+}
+
+const folder = mkdtempSync(join(tmpdir(), 'sprayout-bench-'));
+try {
+  benchHelp();
+  benchCompare();
+  benchMeasure(await enlarged(folder, 12));
+  benchMemory(await enlarged(folder, 48));
+} finally {
+  rmSync(folder, { recursive: true });
+}
