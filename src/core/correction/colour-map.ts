@@ -13,6 +13,7 @@ export interface Training {
   readonly count: number;
   readonly readings: Float64Array;
   readonly xyz: Float64Array;
+  readonly weights: Float64Array;
 }
 
 /** Root-polynomial terms of one reading, written to `out` at `at`. A reading below nothing counts as nothing. */
@@ -28,29 +29,38 @@ function rootTerms(r: number, g: number, b: number, out: Float64Array, at: numbe
   out[at + 5] = Math.sqrt(x * z);
 }
 
-/** Coefficients, 3 × 6 row-major, by weighted least squares with weight Y^(−2/3). */
-export function trainPolynomial({ count, readings, xyz }: Training): Float64Array {
+/** Weights Y^(−2/3) of training things: dark colours count as much as light ones. */
+export function lightnessWeights(xyz: Float64Array): Float64Array {
+  return Float64Array.from({ length: xyz.length / 3 }, (_, j) => Math.cbrt(xyz[3 * j + 1] + 0.002) ** -2);
+}
+
+/** Coefficients, 3 × 6 row-major, by least squares under the training's weights. */
+export function trainPolynomial({ count, readings, xyz, weights }: Training): Float64Array {
   const h = new Float64Array(TERMS * TERMS);
-  const b = [new Float64Array(TERMS), new Float64Array(TERMS), new Float64Array(TERMS)];
+  const b = new Float64Array(3 * TERMS);
   const t = new Float64Array(TERMS);
-  for (let j = 0; j < count; j++) {
-    const at = 3 * j;
+  for (let j = 0, at = 0; j < count; j++, at += 3) {
     rootTerms(readings[at], readings[at + 1], readings[at + 2], t, 0);
+    const w = weights[j];
+    const x = xyz[at];
     const y = xyz[at + 1];
-    const w = 1 / Math.cbrt((y + 0.002) * (y + 0.002));
+    const z = xyz[at + 2];
     for (let p = 0; p < TERMS; p++) {
       const wp = w * t[p];
       for (let q = 0; q <= p; q++) h[p * TERMS + q] += wp * t[q];
-      for (let c = 0; c < 3; c++) b[c][p] += wp * xyz[at + c];
+      b[p] += wp * x;
+      b[TERMS + p] += wp * y;
+      b[2 * TERMS + p] += wp * z;
     }
   }
-  for (let p = 0; p < TERMS; p++) for (let q = 0; q < p; q++) h[q * TERMS + p] = h[p * TERMS + q];
   let trace = 0;
-  for (let p = 0; p < TERMS; p++) trace += h[p * TERMS + p];
+  for (let p = 0; p < TERMS; p++) {
+    trace += h[p * TERMS + p];
+    for (let q = 0; q < p; q++) h[q * TERMS + p] = h[p * TERMS + q];
+  }
   const l = cholesky(h, TERMS, 1e-7 * trace);
-  const out = new Float64Array(3 * TERMS);
-  for (let c = 0; c < 3; c++) out.set(choleskySolve(l, TERMS, b[c]), c * TERMS);
-  return out;
+  for (let c = 0; c < 3; c++) choleskySolve(l, TERMS, b.subarray(c * TERMS, (c + 1) * TERMS));
+  return b;
 }
 
 /** XYZ of one reading by the polynomial, written to `out` at `at`. */

@@ -220,18 +220,15 @@ function normalEquations(
 ): { hessian: Float64Array; gradient: Float64Array } {
   const hessian = new Float64Array(n * n);
   const gradient = theta.slice();
-  const active = new Int32Array(n);
   for (const { weight, residual, jacobian } of rows)
-    for (let c = 0; c < 3; c++) {
-      const from = c * n;
-      let count = 0;
-      for (let i = 0; i < n; i++) if (jacobian[from + i] !== 0) active[count++] = i;
-      for (let p = 0; p < count; p++) {
-        const i = active[p];
-        const a = weight * jacobian[from + i];
-        gradient[i] += a * residual[c];
-        const row = i * n;
-        for (let q = 0; q <= p; q++) hessian[row + active[q]] += a * jacobian[from + active[q]];
+    for (let from = 0, c = 0; c < 3; c++, from += n) {
+      const r = weight * residual[c];
+      for (let i = 0; i < n; i++) {
+        const a = jacobian[from + i];
+        if (a === 0) continue;
+        gradient[i] += a * r;
+        const w = weight * a;
+        for (let j = 0, at = i * n; j <= i; j++, at++) hessian[at] += w * jacobian[from + j];
       }
     }
   for (let i = 0; i < n; i++) {

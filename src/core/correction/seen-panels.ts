@@ -2,6 +2,7 @@
 import { GRID, viewing, type WhiteName, type Xyz, xyzFromReflectance } from '../color/index.ts';
 import {
   applyPolynomial,
+  lightnessWeights,
   logReadings,
   neighbourWeights,
   relativeResiduals,
@@ -29,16 +30,17 @@ export interface TrainedMap {
   readonly residuals: Float64Array;
 }
 
-/** XYZ of the virtual panels under a white; they never change. */
-const xyzCache = new Map<WhiteName, Float64Array>();
-function virtualXyz(white: WhiteName): Float64Array {
-  let xyz = xyzCache.get(white);
-  if (!xyz) {
+/** XYZ of the virtual panels under a white, and the weights that go with it; they never change. */
+const targetCache = new Map<WhiteName, Pick<Training, 'xyz' | 'weights'>>();
+function virtualTargets(white: WhiteName): Pick<Training, 'xyz' | 'weights'> {
+  let targets = targetCache.get(white);
+  if (!targets) {
     const under = viewing(white);
-    xyz = Float64Array.from(virtualPanels().flatMap((r) => [...xyzFromReflectance(r, under)]));
-    xyzCache.set(white, xyz);
+    const xyz = Float64Array.from(virtualPanels().flatMap((r) => [...xyzFromReflectance(r, under)]));
+    targets = { xyz, weights: lightnessWeights(xyz) };
+    targetCache.set(white, targets);
   }
-  return xyz;
+  return targets;
 }
 
 /** Readings of spectra through sensitivities (3 × 36), m × 3, unfloored. */
@@ -68,31 +70,32 @@ function virtualModes(prior: SensitivityPrior): readonly Float64Array[] {
 /** Trains the map of a fit on the virtual panels seen through it. */
 export function trainMap(fit: Fit, white: WhiteName): TrainedMap {
   const raw = seenThrough(sensitivitiesOf(fit, fit.theta), virtualPanels());
-  const training = trainingOf(raw, white);
+  const training = {
+    count: raw.length / 3,
+    readings: raw.map((v) => Math.max(v, READING_FLOOR)),
+    ...virtualTargets(white),
+  };
   const polynomial = trainPolynomial(training);
-  const modes = virtualModes(fit.prior[fit.model.sensitivity]);
   return {
     training,
     logReadings: logReadings(training.readings),
     polynomial,
-    slopes: modes.map((mode) => {
-      const moved = trainPolynomial(
-        trainingOf(
-          raw.map((v, i) => v + MODE_STEP * mode[i]),
-          white,
-        ),
-      );
-      return moved.map((v, i) => (v - polynomial[i]) / MODE_STEP);
-    }),
+    slopes: polynomialSlopes(fit, raw, training, polynomial),
     residuals: relativeResiduals(training, polynomial),
   };
 }
 
 const MODE_STEP = 0.25;
 
-function trainingOf(readings: Float64Array, white: WhiteName): Training {
-  const floored = readings.map((v) => Math.max(v, READING_FLOOR));
-  return { count: floored.length / 3, readings: floored, xyz: virtualXyz(white) };
+function polynomialSlopes(fit: Fit, raw: Float64Array, training: Training, at: Float64Array): Float64Array[] {
+  const readings = new Float64Array(raw.length);
+  const moved = { ...training, readings };
+  return virtualModes(fit.prior[fit.model.sensitivity]).map((mode) => {
+    for (let i = 0; i < raw.length; i++) readings[i] = Math.max(raw[i] + MODE_STEP * mode[i], READING_FLOOR);
+    const polynomial = trainPolynomial(moved);
+    for (let i = 0; i < at.length; i++) polynomial[i] = (polynomial[i] - at[i]) / MODE_STEP;
+    return polynomial;
+  });
 }
 
 /** The polynomial when the sensitivities' unknowns have moved from θ̂ to θ (linear in the move). */

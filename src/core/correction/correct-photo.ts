@@ -1,0 +1,164 @@
+/** Fits the correction of one photo to the card in it. */
+import { type Lab, type LightColour, lightColour, viewing, type WhiteName } from '../color/index.ts';
+import type { Vec3 } from '../math/linear.ts';
+import type { Reading } from '../photo/types.ts';
+import { leaveOneOut } from './check.ts';
+import { type FittedPhoto, fittedPhoto, labAt, patchAsThing } from './estimate.ts';
+import { expectedReading, type Fit, type FitPatch, fitCard, sensitivitiesOf } from './fit.ts';
+import { fieldPoint } from './light-field.ts';
+import { patchSpectrum } from './patch-spectra.ts';
+import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
+import { type CorrectionPrior, SHIPPED_PRIOR } from './prior.ts';
+import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
+import {
+  chooseResidualField,
+  type PatchMisfit,
+  predictMisfit,
+  type ResidualField,
+} from './residual-field.ts';
+import { encodeSrgb, usableChannels } from './response.ts';
+import { neighbourhood } from './seen-panels.ts';
+import type { CardCheck, PatchReading } from './types.ts';
+
+export interface CorrectionOptions {
+  readonly white: WhiteName;
+  /** Size of the main card; positions are in its plane. */
+  readonly size_mm: readonly [number, number];
+  readonly pixels: PixelSource;
+  /** Ids of patches not to be used. */
+  readonly leaveOut?: readonly string[];
+  /** Ids of patches that were looked at and could not be read; only reported. */
+  readonly spoiled?: readonly string[];
+  readonly prior?: CorrectionPrior;
+}
+
+/** The correction of one photo. */
+export interface PhotoCorrection {
+  readonly photo: FittedPhoto;
+  readonly candidate: PixelCandidate;
+  readonly size_mm: readonly [number, number];
+  readonly misfits: readonly PatchMisfit[];
+  readonly residualField: ResidualField;
+  readonly check: CardCheck;
+  readonly light: LightColour;
+}
+
+/** Fits a photo's correction to its card patches (those of strips included, positions in the main card's plane). */
+export function correctPhoto(patches: readonly PatchReading[], options: CorrectionOptions): PhotoCorrection {
+  const prior = options.prior ?? SHIPPED_PRIOR;
+  const out = new Set(options.leaveOut ?? []);
+  const used = patches.filter((p) => !out.has(p.patch.id));
+  let best: { fit: Fit; candidate: PixelCandidate } | undefined;
+  for (const candidate of pixelCandidates(options.pixels)) {
+    const fit = fitCard(
+      used.map((p) => fitPatch(p, candidate, options)),
+      candidate.model,
+      prior,
+    );
+    if (!best || fit.logEvidence > best.fit.logEvidence) best = { fit, candidate };
+  }
+  const { fit, candidate } = best!;
+  const photo = fittedPhoto(fit, options.white);
+  const misfits = patchMisfits(photo);
+  const residualField = chooseResidualField(misfits);
+  const unread = fit.patches.filter((p) => !p.usable.some(Boolean)).map((p) => p.id);
+  return {
+    photo,
+    candidate,
+    size_mm: options.size_mm,
+    misfits,
+    residualField,
+    check: leaveOneOut(photo, misfits, residualField, [...out, ...(options.spoiled ?? []), ...unread]),
+    light: lightOf(fit),
+  };
+}
+
+function encodedOf(linear: Vec3): Vec3 {
+  return linear.map(encodeSrgb) as unknown as Vec3;
+}
+
+/** A reading at a place as the correction takes it. */
+export function thingOf(
+  reading: Reading,
+  at_mm: readonly [number, number],
+  candidate: PixelCandidate,
+  size_mm: readonly [number, number],
+): ThingRead {
+  const linear = candidate.linearOf(reading);
+  // a linear file holds true values down to its noise: only a full or an empty channel is lost
+  const encoded = candidate.model.hasCurve
+    ? encodedOf(reading.linear)
+    : (linear.map((l) => (l >= 0.985 ? 1 : l > 2e-4 ? 0.5 : 0)) as unknown as Vec3);
+  return {
+    linear,
+    noise: candidate.noiseOf(reading),
+    usable: usableChannels(encoded, reading.clippedHigh, reading.clippedLow),
+    at: fieldPoint(at_mm, size_mm),
+  };
+}
+
+function fitPatch(p: PatchReading, candidate: PixelCandidate, options: CorrectionOptions): FitPatch {
+  const spectrum = patchSpectrum(p.patch, options.white);
+  return {
+    id: p.patch.id,
+    neutral: p.patch.role === 'neutral',
+    u: p.patch.u,
+    lab: spectrum.lab,
+    reflectance: spectrum.reflectance,
+    printModes: spectrum.printModes,
+    ...thingOf(p.reading, p.at_mm, candidate, options.size_mm),
+  };
+}
+
+/**
+ * What the photo did to each patch that the fit does not explain: the colour of the reading the patch ought to
+ * have given, less that of the reading it gave. Both go through the map, so that metamerism stays out of it.
+ */
+function patchMisfits(photo: FittedPhoto): PatchMisfit[] {
+  const { fit, map, white } = photo;
+  const under = viewing(white);
+  const e = sensitivitiesOf(fit, fit.theta);
+  return fit.patches
+    .filter((p) => p.usable.every(Boolean))
+    .map((p) => {
+      const q = relativeReading(fit, fit.theta, patchAsThing(p));
+      const near = neighbourhood(map, q);
+      const read = labThrough(map.polynomial, q, near, under);
+      const expected = labThrough(map.polynomial, expectedReading(e, p.reflectance), near, under);
+      return {
+        id: p.id,
+        lab: read,
+        misfit: [expected[0] - read[0], expected[1] - read[1], expected[2] - read[2]] as Lab,
+        noise: Math.hypot(READING_NOISE, p.u),
+      };
+    });
+}
+
+/** Standard deviation per axis that a patch's misfit holds besides the photo's bend and the print's own doubt. */
+const READING_NOISE = 0.7;
+
+/** The light's colour, as far as the fitted sensitivities tell it. */
+function lightOf(fit: Fit): LightColour {
+  const s = fit.prior[fit.model.sensitivity];
+  const ratio = [0, 1].map((k) => {
+    let r = s.lightMean[k];
+    s.lightSlopes.forEach((slope, m) => {
+      r += slope[k] * fit.theta[fit.layout.sensitivity + m];
+    });
+    return Math.exp(r);
+  });
+  const sum = ratio[0] + 1 + ratio[1];
+  return lightColour({ x: ratio[0] / sum, y: 1 / sum });
+}
+
+/** Colour of one reading by itself, without its uncertainty: for the cells of a panel. */
+export function plainLab(
+  correction: PhotoCorrection,
+  reading: Reading,
+  at_mm: readonly [number, number],
+): Lab {
+  const { photo, candidate, size_mm, misfits, residualField } = correction;
+  const lab = labAt(photo, photo.fit.theta, thingOf(reading, at_mm, candidate, size_mm));
+  const { mean } = predictMisfit(residualField, misfits, lab);
+  return [lab[0] + mean[0], lab[1] + mean[1], lab[2] + mean[2]];
+}

@@ -1,0 +1,250 @@
+/**
+ * Reads things through the corrections of their photos, all at once: one thing in several photos is joined, things
+ * known from an instrument pull their like along, and what readings share cancels in differences.
+ */
+import { type Lab, localFrame, type WhiteName } from '../color/index.ts';
+import { cholesky, choleskySolve, invert3, type Mat3, type Vec3 } from '../math/linear.ts';
+import { type PhotoCorrection, thingOf } from './correct-photo.ts';
+import { type Estimate, estimate } from './estimate.ts';
+import { drawEnsemble, type JointColours, joinObservations } from './joint.ts';
+import { predictMisfits } from './residual-field.ts';
+import { SPREAD } from './spread.ts';
+import type { LabEnsemble, PanelReading } from './types.ts';
+
+/** One reading of a thing, in one of the photos. */
+export interface Sighting {
+  /** Index of the thing, and of the photo's correction. */
+  readonly thing: number;
+  readonly photo: number;
+  readonly reading: PanelReading;
+  /** Things of one group are of the same tints: they share what three channels cannot tell. */
+  readonly group?: string;
+}
+
+/** A thing's colour as stated by an instrument, or by an earlier measurement. */
+export interface StatedColour {
+  readonly thing: number;
+  readonly lab: Lab;
+  /** Standard uncertainty, root-mean-square ΔE2000. */
+  readonly u: number;
+  /** Stated colours of one source (a photo) share part of their error. */
+  readonly source?: string;
+}
+
+/** Two sightings of one thing that differ by more than their uncertainty allows. */
+export interface Disagreement {
+  readonly thing: number;
+  readonly photos: readonly [number, number];
+}
+
+export interface ReadColours {
+  readonly ensemble: LabEnsemble;
+  readonly u95: readonly Vec3[];
+  readonly disagreements: readonly Disagreement[];
+}
+
+/** Share of the variance of stated colours of one source that they have in common. */
+const SHARED_BY_SOURCE = 0.4;
+/** 99 % point of χ² with 3 degrees of freedom. */
+const DISAGREES = 11.345;
+
+/** Joint colours of things. Every thing needs a sighting or a stated colour. */
+export function readColours(
+  white: WhiteName,
+  ids: readonly string[],
+  corrections: readonly PhotoCorrection[],
+  sightings: readonly Sighting[],
+  stated: readonly StatedColour[] = [],
+): ReadColours {
+  const rows = sightings.length + stated.length;
+  const covariance = new Float64Array(9 * rows * rows);
+  const labs: Lab[] = new Array(rows);
+  addSightings(covariance, labs, rows, corrections, sightings);
+  addStated(covariance, labs, rows, sightings.length, stated);
+  const disagreements = widenWhereTheyDisagree(covariance, labs, rows, sightings);
+  const things = [...sightings.map((s) => s.thing), ...stated.map((k) => k.thing)];
+  const joint = joinObservations(ids.length, { things, labs, covariance });
+  return {
+    ensemble: drawEnsemble(white, ids, joint.labs, joint.covariance),
+    u95: ids.map((_, i) => halfWidths(joint, i)),
+    disagreements,
+  };
+}
+
+function halfWidths({ covariance, labs }: JointColours, i: number): Vec3 {
+  const diagonal = 3 * labs.length + 1;
+  return [0, 1, 2].map((a) => 1.96 * Math.sqrt(covariance[(3 * i + a) * diagonal])) as unknown as Vec3;
+}
+
+interface SightedFactor {
+  readonly row: number;
+  readonly columns: number;
+  readonly factor: Float64Array;
+}
+
+function addSightings(
+  covariance: Float64Array,
+  labs: Lab[],
+  rows: number,
+  corrections: readonly PhotoCorrection[],
+  sightings: readonly Sighting[],
+): void {
+  const factors: SightedFactor[] = [];
+  corrections.forEach((correction, photo) => {
+    const rowOf = sightings.flatMap((s, row) => (s.photo === photo ? [row] : []));
+    if (rowOf.length === 0) return;
+    const e = estimate(
+      correction.photo,
+      rowOf.map((row) => {
+        const { reading, at_mm } = sightings[row].reading;
+        return thingOf(reading, at_mm, correction.candidate, correction.size_mm);
+      }),
+    );
+    const bend = predictMisfits(correction.residualField, correction.misfits, e.labs);
+    rowOf.forEach((row, p) => {
+      const b = bend.means[p];
+      labs[row] = [e.labs[p][0] + b[0], e.labs[p][1] + b[1], e.labs[p][2] + b[2]];
+      const columns = e.metamerism.columns;
+      const factor = e.metamerism.factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
+      factors.push({ row, columns, factor });
+    });
+    addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance);
+  });
+  addSharedMetamerism(covariance, rows, factors, sightings);
+}
+
+function addPhotoCovariance(
+  covariance: Float64Array,
+  rows: number,
+  rowOf: readonly number[],
+  e: Estimate,
+  bend: Float64Array,
+): void {
+  const { columns, factor } = e.parameters;
+  const n = rowOf.length;
+  const stretch = SPREAD.parameters ** 2;
+  for (let p = 0; p < n; p++)
+    for (let q = 0; q < n; q++)
+      for (let a = 0; a < 3; a++)
+        for (let b = 0; b < 3; b++) {
+          let s = 0;
+          const i = (3 * p + a) * columns;
+          const j = (3 * q + b) * columns;
+          for (let k = 0; k < columns; k++) s += factor[i + k] * factor[j + k];
+          s *= stretch;
+          if (a === b) s += bend[p * n + q];
+          if (p === q) {
+            s += e.noise[9 * p + 3 * a + b];
+            if (a === b) s += SPREAD.floor ** 2;
+          }
+          covariance[(3 * rowOf[p] + a) * 3 * rows + 3 * rowOf[q] + b] += s;
+        }
+}
+
+function addSharedMetamerism(
+  covariance: Float64Array,
+  rows: number,
+  factors: readonly SightedFactor[],
+  sightings: readonly Sighting[],
+): void {
+  const stretch = SPREAD.metamerism ** 2;
+  for (const f of factors)
+    for (const g of factors) {
+      const same = sightings[f.row].thing === sightings[g.row].thing;
+      const alike = sightings[f.row].group === sightings[g.row].group;
+      const shared = stretch * (same ? 1 : alike ? SPREAD.sharedInGroup : SPREAD.sharedAcrossGroups);
+      for (let a = 0; a < 3; a++)
+        for (let b = 0; b < 3; b++) {
+          let s = 0;
+          const i = a * f.columns;
+          const j = b * g.columns;
+          for (let k = 0; k < f.columns; k++) s += f.factor[i + k] * g.factor[j + k];
+          covariance[(3 * f.row + a) * 3 * rows + 3 * g.row + b] += shared * s;
+        }
+    }
+}
+
+function addStated(
+  covariance: Float64Array,
+  labs: Lab[],
+  rows: number,
+  first: number,
+  stated: readonly StatedColour[],
+): void {
+  stated.forEach((k, i) => {
+    labs[first + i] = k.lab;
+    stated.forEach((other, j) => {
+      const alike = k.source !== undefined && k.source === other.source ? SHARED_BY_SOURCE : 0;
+      const share = i === j ? 1 : alike;
+      if (share === 0) return;
+      const block = frameCovariance(k.lab, Math.sqrt(Math.max(k.u, 0.05) * Math.max(other.u, 0.05)));
+      for (let a = 0; a < 3; a++)
+        for (let b = 0; b < 3; b++)
+          covariance[(3 * (first + i) + a) * 3 * rows + 3 * (first + j) + b] =
+            share * 0.5 * (block[3 * a + b] + block[3 * b + a]);
+    });
+  });
+  symmetrise(covariance, 3 * rows);
+}
+
+/** Lab covariance of a colour whose standard uncertainty is `u`: each axis of the local ΔE2000 frame has u²/3. */
+function frameCovariance(lab: Lab, u: number): Mat3 {
+  const inverse = invert3(localFrame(lab) as unknown as Mat3);
+  const out = new Array<number>(9).fill(0);
+  for (let a = 0; a < 3; a++)
+    for (let b = 0; b < 3; b++)
+      for (let k = 0; k < 3; k++) out[3 * a + b] += ((u * u) / 3) * inverse[3 * a + k] * inverse[3 * b + k];
+  return out as unknown as Mat3;
+}
+
+function symmetrise(m: Float64Array, n: number): void {
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < i; j++) {
+      const mean = 0.5 * (m[i * n + j] + m[j * n + i]);
+      m[i * n + j] = mean;
+      m[j * n + i] = mean;
+    }
+}
+
+/**
+ * Sightings of one thing in two photos that are further apart than they may be (a metallic panel tilted to the light
+ * does that) get the difference as extra uncertainty of their own, and are named.
+ */
+function widenWhereTheyDisagree(
+  covariance: Float64Array,
+  labs: readonly Lab[],
+  rows: number,
+  sightings: readonly Sighting[],
+): Disagreement[] {
+  const found: Disagreement[] = [];
+  const extra = new Float64Array(rows);
+  sightings.forEach((s, i) => {
+    for (let j = 0; j < i; j++) {
+      const other = sightings[j];
+      if (other.thing !== s.thing || other.photo === s.photo) continue;
+      const d = Float64Array.of(labs[i][0] - labs[j][0], labs[i][1] - labs[j][1], labs[i][2] - labs[j][2]);
+      const between = differenceCovariance(covariance, rows, i, j);
+      const distance = choleskySolve(cholesky(between, 3, 1e-6), 3, d.slice()).reduce(
+        (a, v, k) => a + v * d[k],
+        0,
+      );
+      if (distance <= DISAGREES) continue;
+      found.push({ thing: s.thing, photos: [other.photo, s.photo] });
+      const widen = (d[0] ** 2 + d[1] ** 2 + d[2] ** 2) / 6;
+      extra[i] = Math.max(extra[i], widen);
+      extra[j] = Math.max(extra[j], widen);
+    }
+  });
+  for (let i = 0; i < 3 * rows; i++) covariance[i * (3 * rows + 1)] += extra[Math.floor(i / 3)];
+  return found;
+}
+
+function differenceCovariance(covariance: Float64Array, rows: number, i: number, j: number): Float64Array {
+  const at = (p: number, q: number, a: number, b: number): number =>
+    covariance[(3 * p + a) * 3 * rows + 3 * q + b];
+  const out = new Float64Array(9);
+  for (let a = 0; a < 3; a++)
+    for (let b = 0; b < 3; b++)
+      out[3 * a + b] = at(i, i, a, b) + at(j, j, a, b) - at(i, j, a, b) - at(j, i, a, b);
+  return out;
+}

@@ -1,0 +1,31 @@
+import type { Warning } from '../errors.ts';
+import type { ReadCard } from './read-card.ts';
+
+/** Above this mean leave-one-out ΔE2000, the card's own colours are badly read. */
+const POOR_CHECK = 4;
+/** Amplitude of what the card still shows above which the camera bends colours, Lab units. */
+const STRONG_BEND = 4;
+
+/** What to say of a photo's card before anyone trusts the colours. */
+export function cardWarnings({ correction, placed }: ReadCard): Warning[] {
+  const warnings: Warning[] = [];
+  const { check, residualField } = correction;
+  if (check.mean_de00 > POOR_CHECK)
+    warnings.push({
+      code: 'card-poorly-read',
+      message: `The card's own colours are predicted only to within ${check.mean_de00.toFixed(1)} ΔE on average: is this the right card file, is the card clean and dry, and does one light fall on card and panels? Take differences in this photo with care and do not trust its absolute colours.`,
+    });
+  else if (residualField.amplitude >= STRONG_BEND)
+    warnings.push({
+      code: 'photo-bends-colour',
+      message:
+        'The camera bent the colours in a way no exposure or white balance explains (a scene mode or filter): what the card shows of it is undone, and the intervals are wider for it. A plain or raw photo mode is better.',
+    });
+  if (placed[0].definition.source === 'nominal')
+    warnings.push({
+      code: 'card-nominal',
+      message:
+        'This card was never measured: differences inside one photo are sound, absolute colours and comparisons with other cards are good to about 2 ΔE.',
+    });
+  return warnings;
+}

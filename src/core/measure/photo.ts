@@ -1,0 +1,142 @@
+/** Measures one photo: card, correction, panels. */
+import type { PanelsFile } from '../../../shared/schemas/panels.ts';
+import type { Lab, LightColour, WhiteName } from '../color/index.ts';
+import { type CardCheck, type LabEnsemble, plainLab, readColours } from '../correction/index.ts';
+import { SprayoutError, type Warning } from '../errors.ts';
+import type { Vec3 } from '../math/linear.ts';
+import {
+  checkPanels,
+  evennessOf,
+  findPanels,
+  type PlacedPanel,
+  panelWarnings,
+  samplePanel,
+} from '../panel/index.ts';
+import type { QuadPx, Raster } from '../photo/types.ts';
+import { cardWarnings } from './card-warnings.ts';
+import { type CardOptions, type ReadCard, readCard } from './read-card.ts';
+
+export interface MeasureOptions extends CardOptions {
+  /** The card; the project's own when left out. */
+  readonly card?: CardOptions['card'];
+  /** Corners of the card's `size_mm` rectangle, for charts without markers. */
+  readonly corners_px?: QuadPx | undefined;
+  /** Where the panels lie; found automatically when left out. */
+  readonly panels?: PanelsFile | undefined;
+  /** Ids of patches not to use. */
+  readonly leave_out?: readonly string[] | undefined;
+  /** Panels whose colour an instrument has told: they help their neighbours of the same tint. */
+  readonly known?: readonly { readonly id: string; readonly lab: Lab; readonly u: number }[] | undefined;
+}
+
+export interface MeasuredPanel {
+  readonly id: string;
+  readonly corners_px: QuadPx;
+  readonly lab: Lab;
+  /** Half-widths of the 95 % intervals of L*, a*, b*. */
+  readonly u95: Vec3;
+  readonly pixels: number;
+  readonly glare_fraction: number;
+  /** Mean ΔE2000 of a grid of cells to their mean. */
+  readonly evenness_de00: number;
+  readonly warnings: readonly Warning[];
+}
+
+export interface MeasuredPhoto {
+  readonly card: {
+    readonly name: string;
+    readonly found_by: 'markers' | 'corners';
+    readonly corners_px: QuadPx;
+    readonly check: CardCheck;
+  };
+  readonly white: WhiteName;
+  readonly light: LightColour;
+  readonly panels: readonly MeasuredPanel[];
+  /** The panels' colours as draws: for differences in which shared errors cancel. */
+  readonly colours: LabEnsemble;
+  readonly warnings: readonly Warning[];
+}
+
+/**
+ * Measures the panels of one photo beside its card. Colours are CIELAB under the card's white.
+ * Throws SprayoutError when the card can't be found or read, or when a panel's place is wrong.
+ */
+export function measurePhoto(raster: Raster, options: MeasureOptions = {}): MeasuredPhoto {
+  const card = readCard(raster, options);
+  const panels: readonly PlacedPanel[] = options.panels?.panels ?? findPanels(raster, card.placed);
+  checkPanels(panels, raster, card.placed);
+  const sampled = panels.map((panel) => sampledPanel(raster, panel, card));
+  const known = (options.known ?? []).flatMap(({ id, lab, u }) => {
+    const thing = panels.findIndex((p) => p.id === id);
+    return thing < 0 ? [] : [{ thing, lab, u }];
+  });
+  const { ensemble, u95 } = readColours(
+    card.correction.photo.white,
+    panels.map((p) => p.id),
+    [card.correction],
+    sampled.map((s, thing) => ({ thing, photo: 0, reading: s.sighted })),
+    known,
+  );
+  return {
+    card: {
+      name: card.placed[0].definition.name,
+      found_by: card.placed[0].found_by,
+      corners_px: card.placed[0].corners_px,
+      check: card.correction.check,
+    },
+    white: card.correction.photo.white,
+    light: card.correction.light,
+    panels: panels.map(({ id, corners_px }, i) => ({
+      id,
+      corners_px,
+      lab: ensemble.lab[i],
+      u95: u95[i],
+      pixels: sampled[i].sighted.reading.pixels,
+      glare_fraction: sampled[i].sighted.reading.glareFraction,
+      evenness_de00: sampled[i].evenness_de00,
+      warnings: sampled[i].warnings,
+    })),
+    colours: ensemble,
+    warnings: [...cardWarnings(card), ...(panels.length === 0 ? [NO_PANELS] : [])],
+  };
+}
+
+const NO_PANELS: Warning = {
+  code: 'no-panels-found',
+  message:
+    'No panels were found in the photo: lay them flat beside the card on a plain bench of another colour, or give their corners.',
+};
+
+/** A panel read, with what there is to say of it. */
+export interface SampledPanelInPhoto {
+  readonly sighted: {
+    readonly id: string;
+    readonly reading: ReturnType<typeof samplePanel>['reading'];
+    readonly at_mm: readonly [number, number];
+  };
+  readonly evenness_de00: number;
+  readonly warnings: readonly Warning[];
+}
+
+/** Reads one panel. Throws `panel-unreadable` when nothing of it can be read. */
+export function sampledPanel(
+  raster: Raster,
+  { id, corners_px }: PlacedPanel,
+  card: ReadCard,
+): SampledPanelInPhoto {
+  const { reading, cells } = samplePanel(raster, corners_px);
+  if (reading.pixels === 0)
+    throw new SprayoutError(
+      'panel-unreadable',
+      `Nothing of panel ${id} can be read: it is clipped, or all glare.`,
+      'Take the photo again without a lamp mirrored in the panel, a little darker or lighter.',
+    );
+  const evenness_de00 = evennessOf(
+    cells.map((cell) => plainLab(card.correction, cell, card.toMm(cell.centre_px))),
+  );
+  return {
+    sighted: { id, reading, at_mm: card.toMm(reading.centre_px) },
+    evenness_de00,
+    warnings: panelWarnings({ id, reading, evenness_de00, card: card.patchReadings }),
+  };
+}

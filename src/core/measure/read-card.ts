@@ -1,0 +1,81 @@
+/** Reads a photo's card, and the strips that lie beside it, and fits the correction to them. */
+import { patchQuads } from '../card/adopt.ts';
+import { findCards } from '../card/find/index.ts';
+import { isOwnLayout, OWN_CARD, stripsBeside } from '../card/own.ts';
+import { placeByCorners } from '../card/place.ts';
+import type { CardDefinition, PlacedCard } from '../card/types.ts';
+import { correctPhoto, type PatchReading, type PhotoCorrection } from '../correction/index.ts';
+import { SprayoutError } from '../errors.ts';
+import { quadInsidePhoto } from '../photo/polygon.ts';
+import { sampleQuad } from '../photo/sample.ts';
+import type { PointMm, QuadPx, Raster, Reading } from '../photo/types.ts';
+
+/** A photo with its card found and its correction fitted. */
+export interface ReadCard {
+  readonly placed: readonly PlacedCard[];
+  readonly correction: PhotoCorrection;
+  readonly patchReadings: readonly Reading[];
+  readonly toMm: PlacedCard['toMm'];
+}
+
+export interface CardOptions {
+  readonly card?: CardDefinition | undefined;
+  readonly corners_px?: QuadPx | undefined;
+  readonly leave_out?: readonly string[] | undefined;
+}
+
+/** Fewest patches, and neutrals among them, that a correction can be fitted to. */
+const FEWEST_PATCHES = 6;
+/** Share of a patch's pixels that may be glare or dust before the patch is left out. */
+const SPOILED = 0.6;
+
+/** Finds the card (and strips), reads every patch and fits the correction. Throws when the card can't be read. */
+export function readCard(raster: Raster, options: CardOptions): ReadCard {
+  const definition = options.card ?? OWN_CARD;
+  const placed = options.corners_px
+    ? [placeByCorners(definition, options.corners_px, raster)]
+    : findCards(raster, [definition, ...(isOwnLayout(definition) ? stripsBeside(definition) : [])]);
+  const [main] = placed;
+  const read = placed.flatMap((card) => readPatches(raster, card, main));
+  const sound = read.filter(
+    (r) => r.reading.pixels >= 12 && r.reading.glareFraction + r.reading.dustFraction < SPOILED,
+  );
+  needPatches(sound, definition.name);
+  const spoiled = read.filter((r) => !sound.includes(r)).map((r) => r.patch.id);
+  const correction = correctPhoto(sound, {
+    white: definition.white,
+    size_mm: definition.size_mm,
+    pixels: { bits: raster.bits, profile: raster.profile },
+    leaveOut: options.leave_out ?? [],
+    spoiled,
+  });
+  return { placed, correction, patchReadings: sound.map((p) => p.reading), toMm: main.toMm };
+}
+
+function needPatches(read: readonly PatchReading[], name: string): void {
+  const clipped = read.filter((p) => p.reading.clippedHigh.some((c) => c > 0.5)).length;
+  if (read.length > 0 && clipped > read.length / 2)
+    throw new SprayoutError(
+      'card-clipped',
+      `The light patches of ${name} are overexposed: ${clipped} of ${read.length} patches are clipped white.`,
+      'Take the photo darker: tap the white of the card before you shoot, or lower the exposure by a stop.',
+    );
+  if (read.length < FEWEST_PATCHES)
+    throw new SprayoutError(
+      'card-unreadable',
+      `Only ${read.length} patches of ${name} could be read.`,
+      'Bring the whole card into the frame, sharp and without a lamp mirrored in it, and check that the card file is the right one.',
+    );
+}
+
+/** Patches of one placed card that lie inside the photo; positions on the main card's plane. */
+function readPatches(raster: Raster, card: PlacedCard, main: PlacedCard): PatchReading[] {
+  return patchQuads(card).flatMap(({ corners_px }, i) => {
+    if (!quadInsidePhoto(raster, corners_px)) return [];
+    const patch = card.definition.patches[i];
+    const [x, y, w, h] = patch.rect_mm;
+    const centre: PointMm = [x + w / 2, y + h / 2];
+    const at_mm = card === main ? centre : main.toMm(card.toPx(centre));
+    return [{ patch, reading: sampleQuad(raster, corners_px), at_mm }];
+  });
+}
