@@ -9,6 +9,9 @@ export interface SceneCard {
   readonly definition: CardDefinition;
   /** True spectrum per patch of the definition, in order. */
   readonly spectra: readonly Spectrum71[];
+  /** True spectra of the bare paper and of the black that tags and marks are printed in. */
+  readonly paper: Spectrum71;
+  readonly black: Spectrum71;
   /** Root-mean-square ΔE2000 between the handed Lab and the true one. */
   readonly off_de00: number;
 }
@@ -59,6 +62,11 @@ export function printCards(
     scale *= off / now;
     truth = print(scale);
   }
+  const dayOfPrint = printer(driftStock(stock, scale, randomOf(seed, 'print drift')));
+  // white patches are bare paper: what is known of them holds for the sheet
+  const whitest = all.reduce((best, lab, i) => (lab[0] > all[best][0] ? i : best), 0);
+  const paper = all[whitest][0] > 85 ? truth[whitest] : dayOfPrint([0, 0, 0, 0]);
+  const black = dayOfPrint([0.5, 0.4, 0.45, 1]);
   const noise = randomOf(seed, 'instrument');
   const u = noise.between(0.3, 0.5);
   let next = 0;
@@ -67,7 +75,13 @@ export function printCards(
     next += definition.patches.length;
     const handed =
       options.tier === 'nominal' ? asNominal(definition) : measuredWith(definition, spectra, u, noise);
-    return { definition: handed, spectra, off_de00: rms(spectra, handed.patches.map(nominalLab)) };
+    return {
+      definition: handed,
+      spectra,
+      paper,
+      black,
+      off_de00: rms(spectra, handed.patches.map(nominalLab)),
+    };
   });
 }
 

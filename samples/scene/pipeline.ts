@@ -50,9 +50,14 @@ export function adaptation(from: Triple, to: Triple): Matrix3 {
   return product(inverse(BRADFORD), product(gains, BRADFORD));
 }
 
+/** Linear primaries of a file space to XYZ (D65). */
+export function primariesToXyz(space: FileSpace): Matrix3 {
+  return space === 'p3' ? P3_TO_XYZ : SRGB_TO_XYZ;
+}
+
 /** XYZ (D65) to a file space's linear primaries. */
 export function fromXyz(space: FileSpace): Matrix3 {
-  return inverse(space === 'p3' ? P3_TO_XYZ : SRGB_TO_XYZ);
+  return inverse(primariesToXyz(space));
 }
 
 export interface PipelineOptions {
