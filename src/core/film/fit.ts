@@ -1,9 +1,10 @@
-import { type Lab, deltaE2000 } from '../color/index.ts';
+import { deltaE2000 } from '../color/index.ts';
 import type { Warning } from '../errors.ts';
-import { compileRecipe, type FilmModel, filmColour, filmModel, filmState, type FilmState, type Usual } from './model.ts';
+import { type FilmModel, type FilmState, filmColour, filmModel, filmState, type Usual } from './model.ts';
 import { type FilmPriors, PRIORS } from './priors.ts';
-import { observe, type ObservationGroup, posteriorFactor, solve, type Solution } from './solve.ts';
+import { type ObservationGroup, observe, posteriorFactor, type Solution, solve } from './solve.ts';
 import { starts } from './start.ts';
+import { suspicions } from './suspects.ts';
 import type { FilmData, FilmPanel, PanelResidual } from './types.ts';
 
 /** A fitted film model: what the panels say of the tints, the grounds and the gun. */
@@ -32,9 +33,18 @@ function median(values: readonly number[], otherwise: number): number {
 function usualOf(panels: readonly FilmPanel[]): Usual {
   const coated = panels.map((p) => p.recipe).filter((r) => r.coats > 0);
   return {
-    coats: median(coated.map((r) => r.coats), 3),
-    carrier: median(coated.map((r) => r.carrier), 5),
-    reducer_pct: median(coated.map((r) => r.reducer_pct), 0),
+    coats: median(
+      coated.map((r) => r.coats),
+      3,
+    ),
+    carrier: median(
+      coated.map((r) => r.carrier),
+      5,
+    ),
+    reducer_pct: median(
+      coated.map((r) => r.reducer_pct),
+      0,
+    ),
   };
 }
 
@@ -54,12 +64,14 @@ export function fitOnce(data: FilmData, priors: FilmPriors): Fitted {
 }
 
 /**
- * Fits the film model to every measured panel of a job. Deterministic.
+ * Fits the film model to every measured panel of a job. Deterministic. Panels that disagree with the rest are marked,
+ * not left out: leaving one out is the painter's decision.
  */
 export function fitFilm(data: FilmData, priors: FilmPriors = PRIORS): FilmFit {
-  const { model, groups, solution } = fitOnce(data, priors);
+  const fitted = fitOnce(data, priors);
+  const { model, groups, solution } = fitted;
   const state = filmState(model, solution.x);
-  const residuals = residualsOf(model, state, groups, solution);
+  const residuals = residualsOf(fitted, state);
   return {
     model,
     data,
@@ -70,22 +82,42 @@ export function fitFilm(data: FilmData, priors: FilmPriors = PRIORS): FilmFit {
     residuals,
     residual_mean_de00: residuals.reduce((s, r) => s + r.de00, 0) / Math.max(1, residuals.length),
     panels_used: data.panels.length,
-    warnings: [],
+    warnings: [...data.warnings, ...fitWarnings(solution, residuals)],
   };
 }
 
-function residualsOf(
-  model: FilmModel,
-  state: FilmState,
-  groups: readonly ObservationGroup[],
-  solution: Solution,
-): PanelResidual[] {
+function residualsOf(fitted: Fitted, state: FilmState): PanelResidual[] {
+  const { model, groups, solution } = fitted;
+  const judged = new Map(suspicions(fitted).map((s) => [s.index, s]));
   return groups
     .flatMap((g) => g.observations)
-    .map(({ panel }, i) => {
-      const lab: Lab = panel.reading.lab;
-      const predicted = filmColour(model, state, compileRecipe(model, panel.recipe));
-      const film = Math.exp(model.priors.hand * solution.hands[i]);
-      return { id: panel.id, lab, predicted, de00: deltaE2000(lab, predicted), film, suspect: false };
+    .map(({ panel, recipe }, i) => {
+      const { lab } = panel.reading;
+      const predicted = filmColour(model, state, recipe);
+      const questioned = judged.get(i);
+      return {
+        id: panel.id,
+        lab,
+        predicted,
+        de00: deltaE2000(lab, predicted),
+        ...(questioned ? { de00_alone: questioned.de00_alone } : {}),
+        film: Math.exp(model.priors.hand * solution.hands[i]),
+        suspect: questioned?.suspect ?? false,
+      };
     });
+}
+
+function fitWarnings(solution: Solution, residuals: readonly PanelResidual[]): Warning[] {
+  const out: Warning[] = residuals
+    .filter((r) => r.suspect)
+    .map((r) => ({
+      code: 'panel-disagrees',
+      message: `${r.id} is ${(r.de00_alone ?? r.de00).toFixed(1)} away from what its recipe predicts: check its label, its ratio and its coats, or leave it out with --leave-out ${r.id}.`,
+    }));
+  if (!solution.converged)
+    out.push({
+      code: 'fit-unsettled',
+      message: 'The film model did not settle on these panels: take its answers as a hint only.',
+    });
+  return out;
 }

@@ -98,7 +98,7 @@ export function compileRecipe(m: FilmModel, r: Recipe): CompiledRecipe {
   const fractions = Float64Array.from(m.tints, (id) => r.parts[id] ?? 0);
   const total = fractions.reduce((a, b) => a + b, 0);
   const coated = r.coats > 0 && total > 0;
-  if (coated) fractions.forEach((p, i) => (fractions[i] = p / total));
+  if (coated) for (let i = 0; i < fractions.length; i++) fractions[i] /= total;
   return {
     fractions,
     ground: m.grounds.indexOf(r.ground),
@@ -150,9 +150,7 @@ export function filmState(m: FilmModel, x: Float64Array): FilmState {
 /** Film amount in usual coats; `hand` is this panel's own ln amount. */
 export function filmAmount(s: FilmState, r: CompiledRecipe, hand = 0): number {
   if (!r.coated) return 0;
-  return Math.exp(
-    r.lnCoats + s.beta * r.lnCoatsOverUsual - (1 + s.gamma) * r.lnCarrier - r.lnReducer + hand,
-  );
+  return Math.exp(r.lnCoats + s.beta * r.lnCoatsOverUsual - (1 + s.gamma) * r.lnCarrier - r.lnReducer + hand);
 }
 
 const scratch = new Float64Array(NODES);

@@ -35,7 +35,11 @@ const EDGE = (6 / 29) ** 3;
 const SLOPE = 841 / 108;
 
 /** CIELAB of a reflectance at the nodes, and, when asked for, its derivatives (3 × NODES, row-major). */
-export function labOfNodes(reflectance: Float64Array, { weights, under }: NodeViewing, derivative?: Float64Array): Lab {
+export function labOfNodes(
+  reflectance: Float64Array,
+  { weights, under }: NodeViewing,
+  derivative?: Float64Array,
+): Lab {
   const ratio: [number, number, number] = [0, 0, 0];
   for (let c = 0; c < 3; c++) {
     let sum = 0;

@@ -3,7 +3,7 @@ import { invert3, solveLowerTransposed } from '../math/linear.ts';
 import { type Random, seededRandom } from '../math/random.ts';
 import type { FilmFit } from './fit.ts';
 import { differenceFrame } from './frame.ts';
-import { compileRecipe, filmColour, filmState, type FilmState } from './model.ts';
+import { compileRecipe, type FilmState, filmColour, filmState } from './model.ts';
 import type { Recipe } from './types.ts';
 
 /** Draws of a film model: enough for steady 95 % quantiles. */
@@ -43,7 +43,12 @@ export function posteriorDraws(fit: FilmFit, count = DRAWS, seed = 1): Posterior
  * Colours of a panel not sprayed yet, one a posterior draw, with the gun's hand and what the physics leaves out:
  * count × 3 Lab values, row-major.
  */
-export function predictDraws(fit: FilmFit, draws: PosteriorDraws, recipe: Recipe, rng: Random = seededRandom(2)): Float64Array {
+export function predictDraws(
+  fit: FilmFit,
+  draws: PosteriorDraws,
+  recipe: Recipe,
+  rng: Random = seededRandom(2),
+): Float64Array {
   const { model } = fit;
   const compiled = compileRecipe(model, recipe);
   const out = new Float64Array(3 * draws.states.length);

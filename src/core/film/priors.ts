@@ -37,8 +37,8 @@ export interface FilmPriors {
 export const PRIORS: FilmPriors = {
   tint: { mean: -2.2, sd: 1.4, length_nm: 48, level: 0.8 },
   ground: { level: 1.5, slope: 0.6, slopeOver_nm: 150, sd: 0.35, length_nm: 70 },
-  hand: 0.075,
-  misfit: 0.4,
+  hand: 0.072,
+  misfit: 0.3,
   coats: 0.03,
   letdown: 0.06,
   spread: { centre: 0.03, sd: 0.9 },
@@ -82,15 +82,28 @@ function basisOf(mean: number, covariance: (a: number, b: number) => number, cou
 
 const bell = (a: number, b: number, length: number): number => Math.exp(-0.5 * ((a - b) / length) ** 2);
 
-export function tintBasis({ tint }: FilmPriors): Basis {
-  return basisOf(tint.mean, (a, b) => tint.sd ** 2 * bell(a, b, tint.length_nm) + tint.level ** 2, 9);
+const tintBases = new WeakMap<FilmPriors, Basis>();
+const groundBases = new WeakMap<FilmPriors, Basis>();
+
+function remembered(kept: WeakMap<FilmPriors, Basis>, priors: FilmPriors, make: () => Basis): Basis {
+  const known = kept.get(priors);
+  if (known) return known;
+  const made = make();
+  kept.set(priors, made);
+  return made;
 }
 
-export function groundBasis({ ground: g }: FilmPriors): Basis {
+export function tintBasis(priors: FilmPriors): Basis {
+  const { tint } = priors;
+  return remembered(tintBases, priors, () =>
+    basisOf(tint.mean, (a, b) => tint.sd ** 2 * bell(a, b, tint.length_nm) + tint.level ** 2, 9),
+  );
+}
+
+export function groundBasis(priors: FilmPriors): Basis {
+  const { ground: g } = priors;
   const tilt = (nm: number): number => (g.slope * (nm - 550)) / g.slopeOver_nm;
-  return basisOf(
-    0,
-    (a, b) => g.level ** 2 + tilt(a) * tilt(b) + g.sd ** 2 * bell(a, b, g.length_nm),
-    6,
+  return remembered(groundBases, priors, () =>
+    basisOf(0, (a, b) => g.level ** 2 + tilt(a) * tilt(b) + g.sd ** 2 * bell(a, b, g.length_nm), 6),
   );
 }

@@ -2,9 +2,16 @@
  * Least squares for the film model: Levenberg–Marquardt on the whitened unknowns, with each panel's gun hand and
  * each photo's shared error eliminated by Schur complements, so that cost is linear in panels and photos.
  */
-import { type Mat3, cholesky, choleskySolve, compose3, invert3 } from '../math/linear.ts';
+import { cholesky, choleskySolve, compose3, invert3, type Mat3 } from '../math/linear.ts';
 import { differenceFrame, symmetricRoot } from './frame.ts';
-import { type CompiledRecipe, compileRecipe, type FilmModel, filmColour, filmDerivatives, filmState } from './model.ts';
+import {
+  type CompiledRecipe,
+  compileRecipe,
+  type FilmModel,
+  filmColour,
+  filmDerivatives,
+  filmState,
+} from './model.ts';
 import type { FilmData, FilmPanel } from './types.ts';
 
 /** A panel with its errors whitened: residual = toUnit (predicted − lab) + sharedUnit·o, o standard normal. */
@@ -59,6 +66,8 @@ export function observe(m: FilmModel, data: FilmData): ObservationGroup[] {
 }
 
 const LIMIT = 80;
+/** A step that lowers the objective by a smaller share ends the search. */
+const SMALL_GAIN = 5e-5;
 
 /**
  * Minimises Σ Huber(‖residual‖²) + Σ hand² + ‖x‖² from a start. `hands` are started from 0 unless given.
@@ -72,9 +81,9 @@ export function solve(
 ): Solution {
   const count = groups.reduce((n, g) => n + g.observations.length, 0);
   const system = new NormalSystem(m, groups, count);
-  let x = start.slice();
-  let hands = startHands?.slice() ?? new Float64Array(count);
-  let shared = new Float64Array(3 * groups.length);
+  let x: Float64Array = start.slice();
+  let hands: Float64Array = startHands?.slice() ?? new Float64Array(count);
+  let shared: Float64Array = new Float64Array(3 * groups.length);
   let objective = system.assemble(x, hands, shared);
   let lambda = 1e-2;
   let steps = 0;
@@ -92,7 +101,7 @@ export function solve(
         x = nx;
         hands = nHands;
         shared = nShared;
-        converged = gain < 1e-5 * (1 + next);
+        converged = gain < SMALL_GAIN * (1 + next);
         objective = next;
         if (!converged) system.assemble(x, hands, shared);
         lambda = Math.max(1e-9, lambda / 5);
@@ -143,9 +152,9 @@ class NormalSystem {
   /** Per group: the normal matrix (w × w, upper half) and gradient before eliminations that depend on damping. */
   private readonly groupMatrix: Float64Array[];
   private readonly groupGradient: Float64Array[];
-  private x = new Float64Array(0);
-  private hands = new Float64Array(0);
-  private shared = new Float64Array(0);
+  private x: Float64Array = new Float64Array(0);
+  private hands: Float64Array = new Float64Array(0);
+  private shared: Float64Array = new Float64Array(0);
 
   constructor(m: FilmModel, groups: readonly ObservationGroup[], count: number) {
     this.m = m;
@@ -197,13 +206,24 @@ class NormalSystem {
       const matrix = this.groupMatrix[g].fill(0);
       const gradient = this.groupGradient[g].fill(0);
       for (const o of group.observations) {
-        const lab = filmDerivatives(m, state, o.recipe, m.priors.hand * hands[at], this.jacobian, this.byHand);
+        const lab = filmDerivatives(
+          m,
+          state,
+          o.recipe,
+          m.priors.hand * hands[at],
+          this.jacobian,
+          this.byHand,
+        );
         const r = residual(o, lab, sharedOf(m, group, x, shared, g));
         const { loss, weight } = huber(r[0] * r[0] + r[1] * r[1] + r[2] * r[2], m.priors.huber);
         sum += loss;
         whitenRows(o, this.jacobian, n, w, rows, group.kept ? m.sharedAt : n);
         const hand = [0, 1, 2].map(
-          (c) => m.priors.hand * (o.toUnit[3 * c] * this.byHand[0] + o.toUnit[3 * c + 1] * this.byHand[1] + o.toUnit[3 * c + 2] * this.byHand[2]),
+          (c) =>
+            m.priors.hand *
+            (o.toUnit[3 * c] * this.byHand[0] +
+              o.toUnit[3 * c + 1] * this.byHand[1] +
+              o.toUnit[3 * c + 2] * this.byHand[2]),
         );
         accumulate(rows, r, weight, w, matrix, gradient);
         const row = this.handRow.subarray(at * w, (at + 1) * w);
@@ -218,7 +238,11 @@ class NormalSystem {
   }
 
   /** Eliminates hands and shared errors under a damping; what is left is on the unknowns alone. */
-  private reduce(lambda: number): { matrix: Float64Array; gradient: Float64Array; blocks: EliminatedGroup[] } {
+  private reduce(lambda: number): {
+    matrix: Float64Array;
+    gradient: Float64Array;
+    blocks: EliminatedGroup[];
+  } {
     const { n, w } = this;
     const matrix = new Float64Array(n * n);
     const gradient = Float64Array.from(this.x);
@@ -269,7 +293,11 @@ class NormalSystem {
     const { matrix, gradient, blocks } = this.reduce(lambda);
     let x: Float64Array;
     try {
-      x = choleskySolve(cholesky(matrix, n), n, gradient.map((v) => -v));
+      x = choleskySolve(
+        cholesky(matrix, n),
+        n,
+        gradient.map((v) => -v),
+      );
     } catch {
       return undefined;
     }
@@ -280,7 +308,8 @@ class NormalSystem {
       const { inverse, rows, pull } = blocks[g];
       const rest = pull.map((p, i) => -p - dot(rows, i * n, x, n));
       for (let i = 0; i < 3; i++)
-        shared[3 * g + i] = inverse[3 * i] * rest[0] + inverse[3 * i + 1] * rest[1] + inverse[3 * i + 2] * rest[2];
+        shared[3 * g + i] =
+          inverse[3 * i] * rest[0] + inverse[3 * i + 1] * rest[1] + inverse[3 * i + 2] * rest[2];
       for (let k = 0; k < group.observations.length; k++, at++) {
         let push = this.handGradient[at] + dot(this.handRow, at * w, x, n);
         for (let i = 0; i < 3; i++) push += this.handRow[at * w + n + i] * shared[3 * g + i];
@@ -321,7 +350,8 @@ function eliminateTail(a: Float64Array, b: Float64Array, n: number, w: number): 
   if (any)
     for (let j = 0; j < n; j++) {
       const c = [0, 1, 2].map(
-        (i) => inverse[3 * i] * rows[j] + inverse[3 * i + 1] * rows[n + j] + inverse[3 * i + 2] * rows[2 * n + j],
+        (i) =>
+          inverse[3 * i] * rows[j] + inverse[3 * i + 1] * rows[n + j] + inverse[3 * i + 2] * rows[2 * n + j],
       );
       b[j] -= c[0] * pull[0] + c[1] * pull[1] + c[2] * pull[2];
       for (let k = j; k < n; k++)

@@ -1,5 +1,5 @@
-import type { Warning } from '../errors.ts';
 import type { Lab, WhiteName } from '../color/index.ts';
+import type { Warning } from '../errors.ts';
 import type { Mat3 } from '../math/linear.ts';
 
 /** What is sprayed: a mix, so many coats of it, over a ground. A bare ground has 0 coats and no parts. */

@@ -10,6 +10,8 @@ export interface SimulatedPanel {
   readonly spray: Spray;
   readonly truth: Triple;
   readonly lab: Triple;
+  /** The photo it was read in; its readings share part of their error. */
+  readonly photo: string;
 }
 
 export interface SimulatedJob {
@@ -43,7 +45,18 @@ export const measured = (truth: Triple, u: number, rng: Random): Triple =>
 const pick = <T>(rng: Random, list: readonly T[]): T => list[Math.floor(rng.uniform() * list.length)];
 
 const PAIRS: readonly (readonly [number, number])[] = [
-  [8, 1], [6, 1], [5, 1], [4, 1], [3, 1], [5, 2], [2, 1], [3, 2], [1, 1], [1, 2], [1, 3], [1, 5],
+  [8, 1],
+  [6, 1],
+  [5, 1],
+  [4, 1],
+  [3, 1],
+  [5, 2],
+  [2, 1],
+  [3, 2],
+  [1, 1],
+  [1, 2],
+  [1, 3],
+  [1, 5],
 ];
 
 /** Whole parts of every tint: a blend led by one of them. */
@@ -68,15 +81,26 @@ function randomSpray(rng: Random, world: World, clear = true): Spray {
   };
 }
 
-/** Three bare grounds and `count` sprayed panels, read in one photo with noise u. Every tint is seen. */
-export function simulateJob(family: Family, count: number, seed: number, u = 0.6, tints?: number): SimulatedJob {
+/** Panels that fit beside the card. */
+const PER_PHOTO = 4;
+
+/** Three bare grounds and `count` sprayed panels, read in photos of up to four panels with noise u. Every tint is seen. */
+export function simulateJob(
+  family: Family,
+  count: number,
+  seed: number,
+  u = 0.6,
+  tints?: number,
+): SimulatedJob {
   const rng = seededRandom(seed * 7919 + 17);
   const world = makeWorld(family, tints ?? (rng.uniform() < 0.7 || count < 3 ? 2 : 3), rng);
-  const shared: Triple = [rng.normal(), rng.normal(), rng.normal()];
+  let shared: Triple = [0, 0, 0];
   const panels: SimulatedPanel[] = [];
   const add = (id: string, spray: Spray): void => {
     const truth = sprayPanel(world, spray, rng);
-    panels.push({ id, spray, truth, lab: noisy(truth, u, rng, shared) });
+    if (panels.length % PER_PHOTO === 0) shared = [rng.normal(), rng.normal(), rng.normal()];
+    const photo = `f${1 + Math.floor(panels.length / PER_PHOTO)}`;
+    panels.push({ id, spray, truth, lab: noisy(truth, u, rng, shared), photo });
   };
   const none = world.dyes.map(() => 0);
   world.grounds.forEach((_, g) => {
@@ -94,12 +118,26 @@ export function simulateJob(family: Family, count: number, seed: number, u = 0.6
   }
 }
 
-/** A panel nobody sprayed yet: a new ratio, up to two coats away, on any of the grounds. */
+/** How far outside the sprayed shares of a tint a new ratio may lie. */
+const BEYOND = 0.1;
+
+/** A panel nobody sprayed yet: a new ratio (at most a little outside those sprayed), up to two coats away, any ground. */
 export function unseenSpray(job: SimulatedJob): Spray {
   const { rng, world, panels } = job;
-  const sprayed = panels.filter((p) => p.spray.coats > 0);
-  const coats = pick(rng, sprayed).spray.coats + pick(rng, [-2, -1, 0, 1, 2]);
-  return { ...randomSpray(rng, world), coats: Math.min(8, Math.max(1, coats)) };
+  const sprayed = panels.filter((p) => p.spray.coats > 0).map((p) => p.spray);
+  const share = (parts: readonly number[], t: number): number => parts[t] / parts.reduce((a, b) => a + b, 0);
+  for (let tries = 0; ; tries++) {
+    const next = randomSpray(rng, world);
+    const near = world.dyes.every((_, t) => {
+      const seen = sprayed.map((s) => share(s.parts, t));
+      const f = share(next.parts, t);
+      return f >= Math.min(...seen) - BEYOND && f <= Math.max(...seen) + BEYOND;
+    });
+    const isNew = !sprayed.some((s) => s.parts.join() === next.parts.join());
+    if (!near || (!isNew && tries < 50)) continue;
+    const coats = pick(rng, sprayed).coats + pick(rng, [-2, -1, 0, 1, 2]);
+    return { ...next, coats: Math.min(8, Math.max(1, coats)) };
+  }
 }
 
 /** A target that the shop's own tints and grounds reach with a practical recipe. */

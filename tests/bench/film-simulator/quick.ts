@@ -8,7 +8,8 @@ import { simulateJob, unseenSpray } from './jobs.ts';
 import { dataOf, recipeOf } from './to-data.ts';
 import { type Family, sprayPanel } from './world.ts';
 
-const q = (v: number[], p: number) => [...v].sort((a, b) => a - b)[Math.min(v.length - 1, Math.floor(p * v.length))];
+const q = (v: number[], p: number) =>
+  [...v].sort((a, b) => a - b)[Math.min(v.length - 1, Math.floor(p * v.length))];
 const mean = (v: number[]) => v.reduce((a, b) => a + b, 0) / v.length;
 const jobs = Number(process.argv[2] ?? 30);
 const base = Number(process.argv[3] ?? 1000);
@@ -30,11 +31,14 @@ if (process.argv[2] === 'jac') {
     let worst = 0;
     for (let j = 0; j < m.size; j++) {
       const e = 1e-5;
-      const up = x.slice(); up[j] += e;
-      const dn = x.slice(); dn[j] -= e;
+      const up = x.slice();
+      up[j] += e;
+      const dn = x.slice();
+      dn[j] -= e;
       const a = filmColour(m, filmState(m, up), r, 0.1);
       const b = filmColour(m, filmState(m, dn), r, 0.1);
-      for (let c = 0; c < 3; c++) worst = Math.max(worst, Math.abs((a[c] - b[c]) / (2 * e) - J[c * m.size + j]));
+      for (let c = 0; c < 3; c++)
+        worst = Math.max(worst, Math.abs((a[c] - b[c]) / (2 * e) - J[c * m.size + j]));
     }
     console.log(p.id, worst);
   }
@@ -47,11 +51,21 @@ for (const family of families)
     const floor: number[] = [];
     const meanErr: number[] = [];
     const per: number[] = [];
-    let cover = 0, coverN = 0, n = 0, steps = 0, bad = 0;
+    let cover = 0,
+      coverN = 0,
+      n = 0,
+
+      bad = 0;
     const t0 = performance.now();
     let fitMs = 0;
     for (let j = 0; j < jobs; j++) {
-      const job = simulateJob(family, count, base + j);
+      const job = simulateJob(
+        family,
+        count,
+        base + j,
+        Number(process.env.U ?? 0.6),
+        process.env.TINTS ? Number(process.env.TINTS) : undefined,
+      );
       const t = performance.now();
       const fit = fitFilm(dataOf(job), priors);
       fitMs += performance.now() - t;
@@ -73,7 +87,8 @@ for (const family of families)
         meanErr.push(deltaE2000(m as unknown as Lab, truth));
         for (let c = 0; c < 3; c++) {
           const col = Array.from({ length: d.length / 3 }, (_, i) => d[3 * i + c]);
-          const lo = q(col, 0.025), hi = q(col, 0.975);
+          const lo = q(col, 0.025),
+            hi = q(col, 0.975);
           if (real[c] >= lo && real[c] <= hi) cover++;
           if (truth[c] >= lo && truth[c] <= hi) coverN++;
           n++;

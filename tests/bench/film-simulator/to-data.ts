@@ -15,7 +15,7 @@ export function recipeOf(s: Spray): Recipe {
   };
 }
 
-/** A simulated job as the film model's input. All panels were read in one photo; the target in another. */
+/** A simulated job as the film model's input. The target was read in a photo of its own. */
 export function dataOf(job: SimulatedJob, target?: Triple): FilmData {
   const { own, shared } = readingError(job.u, true);
   return {
@@ -25,13 +25,10 @@ export function dataOf(job: SimulatedJob, target?: Triple): FilmData {
     panels: job.panels.map((p) => ({
       id: p.id,
       recipe: recipeOf(p.spray),
-      reading: { lab: p.lab, own, group: 'f1' },
+      reading: { lab: p.lab, own, group: p.photo },
     })),
-    ...(target ? { target: { lab: target, own, group: 'f2' } } : {}),
-    groups: new Map([
-      ['f1', shared],
-      ['f2', shared],
-    ]),
+    ...(target ? { target: { lab: target, own, group: 'target' } } : {}),
+    groups: new Map([...job.panels.map((p) => p.photo), 'target'].map((photo) => [photo, shared])),
     warnings: [],
   };
 }

@@ -82,7 +82,12 @@ function dye(family: Family, rng: Random): number[] {
 
 function metal(kind: number, rng: Random): number[] {
   const tilt = between(rng, -0.1, 0.15);
-  const level = [between(rng, 0.5, 0.75), between(rng, 0.42, 0.65), between(rng, 0.06, 0.16), between(rng, 0.4, 0.6)][kind];
+  const level = [
+    between(rng, 0.5, 0.75),
+    between(rng, 0.42, 0.65),
+    between(rng, 0.06, 0.16),
+    between(rng, 0.4, 0.6),
+  ][kind];
   const edge = [0, between(rng, 485, 525), 0, between(rng, 545, 585)][kind];
   const depth = edge ? between(rng, 0.35, 0.7) : 0;
   const soft = between(rng, 14, 32);
