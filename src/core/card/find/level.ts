@@ -1,0 +1,56 @@
+import type { Raster } from '../../photo/types.ts';
+
+/** The photo reduced for searching: one value a pixel, each the mean of `factor` × `factor` green values. */
+export interface Level {
+  readonly width: number;
+  readonly height: number;
+  /** Brightness as the eye would have it, 0–255. */
+  readonly data: Uint8Array;
+  /** Pixels of the photo along one pixel of the level: photo position = level position × factor. */
+  readonly factor: number;
+}
+
+/** Largest level of the first search; tags of 60 px in a 12-megapixel photo are still 15 px wide on it. */
+const FIRST_SEARCH_PIXELS = 1e6;
+
+/** The factors to search with, coarse to fine, each half of the one before. */
+export function searchFactors(raster: Raster): readonly number[] {
+  const first = Math.max(1, Math.ceil(Math.sqrt((raster.width_px * raster.height_px) / FIRST_SEARCH_PIXELS)));
+  const factors = [first];
+  while (factors[factors.length - 1] > 1) factors.push(Math.floor(factors[factors.length - 1] / 2));
+  return factors;
+}
+
+/** Reduces a photo by a whole factor. From a factor of 4 on, every second row and column is enough. */
+export function reduce(raster: Raster, factor: number): Level {
+  const { width_px, data } = raster;
+  const width = Math.floor(width_px / factor);
+  const height = Math.floor(raster.height_px / factor);
+  const step = factor >= 4 ? 2 : 1;
+  const perSide = Math.ceil(factor / step);
+  const shift = 1 / (perSide * perSide);
+  const sums = new Uint32Array(width);
+  const out = new Uint8Array(width * height);
+  const encode = raster.bits === 16 ? eightBitTable(raster.profile.isLinear) : undefined;
+  for (let y = 0; y < height; y++) {
+    sums.fill(0);
+    for (let dy = 0; dy < factor; dy += step) {
+      let index = 3 * (y * factor + dy) * width_px + 1;
+      for (let x = 0; x < width; x++) {
+        let sum = 0;
+        for (let dx = 0; dx < factor; dx += step) sum += data[index + 3 * dx];
+        sums[x] += sum;
+        index += 3 * factor;
+      }
+    }
+    const row = y * width;
+    if (encode) for (let x = 0; x < width; x++) out[row + x] = encode[(sums[x] * shift) | 0];
+    else for (let x = 0; x < width; x++) out[row + x] = sums[x] * shift;
+  }
+  return { width, height, data: out, factor };
+}
+
+/** 16-bit values to 8 bit; values proportional to light get a power of 1/2.2, which gives shadows their due. */
+function eightBitTable(isLinear: boolean): Uint8Array {
+  return Uint8Array.from({ length: 65536 }, (_, i) => 255 * (i / 65535) ** (isLinear ? 1 / 2.2 : 1));
+}

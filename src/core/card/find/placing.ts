@@ -1,0 +1,160 @@
+import { cholesky, choleskySolve, invert3, type Mat3 } from '../../math/linear.ts';
+import type { PointMm, PointPx } from '../../photo/types.ts';
+import { applyHomography } from '../homography.ts';
+import { cornersMm, homographyOf, type SeenMarker } from './agree.ts';
+
+/** Where the plane of a card lies in a photo. */
+export interface Placing {
+  readonly toPx: (mm: PointMm) => PointPx;
+  readonly toMm: (px: PointPx) => PointMm;
+  /** Root-mean-square distance of the marker corners from the placing, px. */
+  readonly residual_px: number;
+  /** Displacement by the lens at half the picture's diagonal from its middle, as a part of that length; 0 mostly. */
+  readonly bow: number;
+}
+
+/** Standard deviations: of a corner (px), of the tags' growth on all sides (mm), of the lens bow (relative). */
+const CORNER_PX = 0.12;
+const GROWTH_MM = 0.15;
+const BOW = 0.04;
+
+/**
+ * Places the card by its tags' corners: homography, growth of all dark squares by the same mm on every side (ink that
+ * spreads, a tone curve that moves edges), and one radial lens term when the corners call for it.
+ */
+export function placeByMarkers(seen: readonly SeenMarker[], width_px: number, height_px: number): Placing {
+  const frame = { cx: width_px / 2, cy: height_px / 2, radius: Math.hypot(width_px, height_px) / 2 };
+  const straight = placingBy(seen, frame, seen.length > 1, false);
+  const bowed = seen.length >= 3 ? placingBy(seen, frame, true, true) : straight;
+  const callsForBow = straight.residual_px > 0.1 && bowed.residual_px < 0.7 * straight.residual_px;
+  return callsForBow ? bowed : straight;
+}
+
+interface Frame {
+  readonly cx: number;
+  readonly cy: number;
+  readonly radius: number;
+}
+
+function placingBy(seen: readonly SeenMarker[], frame: Frame, grows: boolean, bows: boolean): Placing {
+  const start = homographyOf(seen);
+  // unknowns: eight of the homography, growth of the squares (mm), bow
+  const p = Float64Array.from([...start.slice(0, 8), 0, 0]);
+  const free = [...Array(8).keys(), ...(grows ? [8] : []), ...(bows ? [9] : [])];
+  const count = 8 * seen.length;
+  // steps for numeric derivatives: each moves a corner by about a thousandth of a pixel to a pixel
+  const steps = Float64Array.from(p, (v, i) => (i < 8 ? Math.max(1e-9, Math.abs(v) * 1e-6) : 1e-4));
+  for (let round = 0; round < 8; round++) {
+    const residual = residuals(p, seen, frame);
+    const weight = robustWeights(residual);
+    const columns = free.map((u) => {
+      const moved = p.slice();
+      moved[u] += steps[u];
+      const there = residuals(moved, seen, frame);
+      return there.map((v, i) => (v - residual[i]) / steps[u]);
+    });
+    const change = solveStep(columns, residual, weight, free, p, count);
+    if (!change) break;
+    free.forEach((u, i) => {
+      p[u] += change[i];
+    });
+  }
+  const residual = residuals(p, seen, frame);
+  return placingOf(p, frame, Math.sqrt(residual.reduce((sum, r) => sum + r * r, 0) / (count / 2)));
+}
+
+/** Gauss–Newton step with the priors of growth and bow; columns scaled so that the normal matrix is well behaved. */
+function solveStep(
+  columns: readonly Float64Array[],
+  residual: Float64Array,
+  weight: Float64Array,
+  free: readonly number[],
+  p: Float64Array,
+  count: number,
+): Float64Array | undefined {
+  const n = free.length;
+  const scale = columns.map((c) => 1 / Math.max(1e-30, Math.sqrt(c.reduce((s, v) => s + v * v, 0))));
+  const normal = new Float64Array(n * n);
+  const right = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = 0;
+      for (let k = 0; k < count; k++) sum += weight[k] * columns[i][k] * columns[j][k];
+      normal[i * n + j] = sum * scale[i] * scale[j];
+    }
+    for (let k = 0; k < count; k++) right[i] -= weight[k] * columns[i][k] * residual[k] * scale[i];
+    const spread = free[i] === 8 ? GROWTH_MM : free[i] === 9 ? BOW : undefined;
+    if (spread === undefined) continue;
+    const precision = (CORNER_PX / spread) ** 2;
+    normal[i * n + i] += precision * scale[i] * scale[i];
+    right[i] -= precision * p[free[i]] * scale[i];
+  }
+  try {
+    const solved = choleskySolve(cholesky(normal, n, 1e-13), n, right);
+    return solved.map((v, i) => v * scale[i]);
+  } catch (error) {
+    if (error instanceof RangeError) return undefined;
+    throw error;
+  }
+}
+
+/** Huber weights, one for both coordinates of a corner. */
+function robustWeights(residual: Float64Array): Float64Array {
+  const length = Float64Array.from({ length: residual.length / 2 }, (_, i) =>
+    Math.hypot(residual[2 * i], residual[2 * i + 1]),
+  );
+  const limit = Math.max(0.25, 2.5 * length.slice().sort()[length.length >> 1]);
+  return residual.map((_, i) => Math.min(1, limit / Math.max(1e-12, length[i >> 1])));
+}
+
+/** Predicted minus seen corners, px. */
+function residuals(p: Float64Array, seen: readonly SeenMarker[], frame: Frame): Float64Array {
+  const h = homographyPart(p);
+  const out = new Float64Array(8 * seen.length);
+  seen.forEach(({ marker, corners }, tag) => {
+    const mm = cornersMm(marker);
+    const cx = (mm[0] + mm[2] + mm[4] + mm[6]) / 4;
+    const cy = (mm[1] + mm[3] + mm[5] + mm[7]) / 4;
+    const grown = 1 + p[8] / (Math.hypot(mm[0] - cx, mm[1] - cy) * Math.SQRT1_2);
+    for (let i = 0; i < 4; i++) {
+      const [x, y] = applyHomography(h, cx + (mm[2 * i] - cx) * grown, cy + (mm[2 * i + 1] - cy) * grown);
+      const [bx, by] = bent(x, y, p[9], frame);
+      out[8 * tag + 2 * i] = bx - corners[2 * i];
+      out[8 * tag + 2 * i + 1] = by - corners[2 * i + 1];
+    }
+  });
+  return out;
+}
+
+function homographyPart(p: Float64Array): Mat3 {
+  return [p[0], p[1], p[2], p[3], p[4], p[5], p[6], p[7], 1];
+}
+
+/** One radial term about the middle of the picture: r → r (1 + bow · (r / radius)²). */
+function bent(x: number, y: number, bow: number, { cx, cy, radius }: Frame): PointPx {
+  const dx = x - cx;
+  const dy = y - cy;
+  const factor = 1 + bow * ((dx * dx + dy * dy) / (radius * radius));
+  return [cx + dx * factor, cy + dy * factor];
+}
+
+function straightened(x: number, y: number, bow: number, { cx, cy, radius }: Frame): PointPx {
+  const dx = x - cx;
+  const dy = y - cy;
+  let factor = 1;
+  for (let i = 0; i < 12; i++)
+    factor = 1 / (1 + bow * factor * factor * ((dx * dx + dy * dy) / (radius * radius)));
+  return [cx + dx * factor, cy + dy * factor];
+}
+
+function placingOf(p: Float64Array, frame: Frame, residual_px: number): Placing {
+  const bow = p[9];
+  const h = homographyPart(p);
+  const back = invert3(h);
+  return {
+    toPx: ([x, y]) => bent(...applyHomography(h, x, y), bow, frame),
+    toMm: ([x, y]) => applyHomography(back, ...straightened(x, y, bow, frame)),
+    residual_px,
+    bow,
+  };
+}

@@ -1,0 +1,108 @@
+import { readCells } from './cells.ts';
+import { type CodeMatch, MOST_WRONG_BITS, mirrored, nearestCode } from './codes.ts';
+import { fitSquare } from './edges.ts';
+import type { Level } from './level.ts';
+import type { LightAt } from './light.ts';
+import { outlinesOf } from './outlines.ts';
+import { type Corners, meanSide, quadOf } from './quads.ts';
+import { darkPixels } from './threshold.ts';
+
+/** A dark square on bright ground with a dark border: a tag, or what might be one. */
+export interface Square {
+  /** Corners in the photo, px, clockwise from the tag's own top left when it was read. */
+  readonly corners: Corners;
+  readonly side_px: number;
+  readonly blur_px: number;
+  /** The code that it was read as, when no more bits are wrong than can be put right. */
+  readonly code: CodeMatch | undefined;
+  /** The code that its mirror image was read as. */
+  readonly mirrorCode: CodeMatch | undefined;
+}
+
+/** Brightness step (0–255) that the edge of a tag shows at least, and the part of places that must show it. */
+const LEAST_STEP = 10;
+const LEAST_SEEN = 0.75;
+
+/** All squares with a tag's border that a level of the photo shows, read at full size. */
+export function squaresOn(level: Level, light: LightAt): Square[] {
+  const squares: Square[] = [];
+  for (const outline of outlinesOf(darkPixels(level), level.width, level.height)) {
+    const quad = quadOf(outline);
+    if (!quad || !isDarkInside(level, quad)) continue;
+    const square = readSquare(
+      light,
+      quad.map((v) => v * level.factor),
+      level.factor,
+    );
+    if (square) squares.push(square);
+  }
+  return withoutDoubles(squares);
+}
+
+/** Fits a square's edges at full size and reads it. `coarse_px` is how far off its corners may be. */
+export function readSquare(light: LightAt, corners: Corners, coarse_px: number): Square | undefined {
+  const cell = meanSide(corners) / 8;
+  const reach = Math.min(0.8 * cell, Math.max(2, 1.6 * coarse_px));
+  const fitted = fitSquare(light, corners, reach, 14, 2);
+  if (!fitted || fitted.support < 0.5) return undefined;
+  const read = readCells(light, fitted.corners);
+  if (!read) return undefined;
+  const plain = nearestCode(read.cells);
+  const flipped = nearestCode(mirrored(read.cells));
+  const code = plain.wrongBits <= MOST_WRONG_BITS ? plain : undefined;
+  return {
+    corners: code ? fromCorner(fitted.corners, code.turns) : fitted.corners,
+    side_px: meanSide(fitted.corners),
+    blur_px: fitted.blur_px,
+    code,
+    mirrorCode: !code && flipped.wrongBits < MOST_WRONG_BITS ? flipped : undefined,
+  };
+}
+
+function fromCorner(corners: Corners, first: number): Corners {
+  return Float64Array.from(corners, (_, i) => corners[(i + 2 * first) & 7]);
+}
+
+/** Whether the level is darker just inside the sides than just outside, nearly everywhere. */
+function isDarkInside({ width, height, data }: Level, quad: Corners): boolean {
+  const inset = Math.max(0.8, meanSide(quad) / 16);
+  let seen = 0;
+  for (let side = 0; side < 4; side++) {
+    const a = 2 * side;
+    const b = 2 * ((side + 1) & 3);
+    const dx = quad[b] - quad[a];
+    const dy = quad[b + 1] - quad[a + 1];
+    const length = Math.hypot(dx, dy);
+    for (let i = 0; i < 4; i++) {
+      const t = 0.2 + 0.2 * i;
+      const x = quad[a] + dx * t;
+      const y = quad[a + 1] + dy * t;
+      const ix = Math.floor(x - (dy / length) * inset);
+      const iy = Math.floor(y + (dx / length) * inset);
+      const ox = Math.floor(x + (dy / length) * (inset + 0.5));
+      const oy = Math.floor(y - (dx / length) * (inset + 0.5));
+      if (ix < 0 || iy < 0 || ix >= width || iy >= height) return false;
+      if (ox < 0 || oy < 0 || ox >= width || oy >= height) continue;
+      if (data[oy * width + ox] - data[iy * width + ix] >= LEAST_STEP) seen++;
+    }
+  }
+  return seen >= 16 * LEAST_SEEN;
+}
+
+/** One square of each place: nested outlines can lead to the same edges. */
+function withoutDoubles(squares: readonly Square[]): Square[] {
+  const kept: Square[] = [];
+  for (const square of squares) {
+    const double = kept.findIndex(
+      (k) =>
+        Math.hypot(
+          k.corners[0] + k.corners[4] - square.corners[0] - square.corners[4],
+          k.corners[1] + k.corners[5] - square.corners[1] - square.corners[5],
+        ) <
+        0.5 * k.side_px,
+    );
+    if (double < 0) kept.push(square);
+    else if (square.code && !kept[double].code) kept[double] = square;
+  }
+  return kept;
+}
