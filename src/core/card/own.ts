@@ -13,6 +13,11 @@ export const OWN_STRIPS: readonly CardDefinition[] = [
   parseCard(strip2, 'sprayout-strip-2'),
 ];
 
+/** Whether a card has the project's own markers in their places, whatever its colours. */
+export function isOwnLayout(card: CardDefinition): boolean {
+  return JSON.stringify(card.markers) === JSON.stringify(OWN_CARD.markers);
+}
+
 /**
  * The strips as printed on one sheet with `card`: their patches take the colours of the patches that they repeat, so
  * that a card measured by an instrument has measured strips.

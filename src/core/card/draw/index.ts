@@ -15,7 +15,7 @@ import { type Paper, placeOnSheets, type Sheet } from './sheet.ts';
 import { cutMarks, sheetHeader } from './sheet-marks.ts';
 import { srgbProfileBytes } from './srgb-profile.ts';
 
-export type { Paper } from './sheet.ts';
+export { PAPERS, type Paper } from './sheet.ts';
 
 export interface DrawOptions {
   /** `a4` when left out. */

@@ -3,7 +3,8 @@ import type { PointMm } from '../../photo/types.ts';
 import type { CardDefinition } from '../types.ts';
 
 /** Sheets that the card can be printed on. */
-export type Paper = 'a4' | 'letter';
+export const PAPERS = ['a4', 'letter'] as const;
+export type Paper = (typeof PAPERS)[number];
 
 /** Width and height upright, mm (ISO 216; ANSI/ASME Y14.1). */
 export const PAPER_MM: Readonly<Record<Paper, readonly [number, number]>> = {
