@@ -4,9 +4,16 @@ import type { Vec3 } from '../math/linear.ts';
 import type { Reading } from '../photo/types.ts';
 import { leaveOneOut } from './check.ts';
 import { type FittedPhoto, fittedPhoto, labAt, patchAsThing } from './estimate.ts';
-import { expectedReading, type Fit, type FitPatch, fitCard, sensitivitiesOf } from './fit.ts';
+import {
+  expectedReading,
+  type Fit,
+  type FitPatch,
+  fitCard,
+  printedReflectance,
+  sensitivitiesOf,
+} from './fit.ts';
 import { fieldPoint } from './light-field.ts';
-import { patchSpectrum } from './patch-spectra.ts';
+import { patchSpectrum, sharedPrintModes } from './patch-spectra.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
 import { type CorrectionPrior, SHIPPED_PRIOR } from './prior.ts';
 import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
@@ -48,10 +55,11 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   const prior = options.prior ?? SHIPPED_PRIOR;
   const out = new Set(options.leaveOut ?? []);
   const used = patches.filter((p) => !out.has(p.patch.id));
+  const print = printOf(used, options.white);
   let best: { fit: Fit; candidate: PixelCandidate } | undefined;
   for (const candidate of pixelCandidates(options.pixels)) {
     const fit = fitCard(
-      used.map((p) => fitPatch(p, candidate, options)),
+      used.map((p, i) => ({ ...print[i], ...thingOf(p.reading, p.at_mm, candidate, options.size_mm) })),
       candidate.model,
       prior,
     );
@@ -97,17 +105,19 @@ export function thingOf(
   };
 }
 
-function fitPatch(p: PatchReading, candidate: PixelCandidate, options: CorrectionOptions): FitPatch {
-  const spectrum = patchSpectrum(p.patch, options.white);
-  return {
-    id: p.patch.id,
-    neutral: p.patch.role === 'neutral',
-    u: p.patch.u,
-    lab: spectrum.lab,
-    reflectance: spectrum.reflectance,
-    printModes: spectrum.printModes,
-    ...thingOf(p.reading, p.at_mm, candidate, options.size_mm),
-  };
+type Printed = Omit<FitPatch, keyof ThingRead>;
+
+/** The patches as printed: spectra, and the ways they may be off by themselves and together. */
+function printOf(patches: readonly PatchReading[], white: WhiteName): Printed[] {
+  const spectra = patches.map((p) => patchSpectrum(p.patch, white));
+  const paper = spectra.reduce((best, s) => (s.lab[0] > best.lab[0] ? s : best)).reflectance;
+  return patches.map(({ patch }, i) => ({
+    id: patch.id,
+    neutral: patch.role === 'neutral',
+    u: patch.u,
+    ...spectra[i],
+    sharedModes: sharedPrintModes(spectra[i].reflectance, paper, patch.u),
+  }));
 }
 
 /**
@@ -124,7 +134,12 @@ function patchMisfits(photo: FittedPhoto): PatchMisfit[] {
       const q = relativeReading(fit, fit.theta, patchAsThing(p));
       const near = neighbourhood(map, q);
       const read = labThrough(map.polynomial, q, near, under);
-      const expected = labThrough(map.polynomial, expectedReading(e, p.reflectance), near, under);
+      const expected = labThrough(
+        map.polynomial,
+        expectedReading(e, printedReflectance(fit, p)),
+        near,
+        under,
+      );
       return {
         id: p.id,
         lab: read,

@@ -7,6 +7,7 @@
 import { GRID, type Lab } from '../color/index.ts';
 import { cholesky, choleskySolve, type Mat3, solveLower, type Vec3 } from '../math/linear.ts';
 import { FIELD_TERMS, type FieldPoint, fieldTerms } from './light-field.ts';
+import { SHARED_PRINT_MODES } from './patch-spectra.ts';
 import type { CorrectionPrior, SensitivityPrior } from './prior.ts';
 import { encodeSrgb, modesAt, responseAt } from './response.ts';
 
@@ -21,6 +22,8 @@ export interface FitPatch {
   readonly lab: Lab;
   readonly reflectance: Float64Array;
   readonly printModes: readonly [Float64Array, Float64Array, Float64Array];
+  /** Ways in which this patch changes with the whole print (9 × 36). */
+  readonly sharedModes: readonly Float64Array[];
   readonly linear: Vec3;
   readonly noise: Vec3;
   readonly usable: readonly boolean[];
@@ -42,6 +45,7 @@ export interface Layout {
   readonly gain: number;
   readonly flare: number;
   readonly field: number;
+  readonly print: number;
   readonly size: number;
 }
 
@@ -78,7 +82,9 @@ const ROBUST_DISTANCE = 3.5;
 function layoutOf(curveModes: number, sensitivityModes: number): Layout {
   const sensitivity = curveModes;
   const gain = sensitivity + sensitivityModes;
-  return { curve: 0, sensitivity, gain, flare: gain + 3, field: gain + 6, size: gain + 6 + FIELD_TERMS };
+  const field = gain + 6;
+  const print = field + FIELD_TERMS;
+  return { curve: 0, sensitivity, gain, flare: gain + 3, field, print, size: print + SHARED_PRINT_MODES };
 }
 
 /** What a fit needs of a patch again and again. */
@@ -180,7 +186,7 @@ function solve(problem: Problem): Fit {
   let logDet = 0;
   let h = new Float64Array(n * n);
   for (let step = 0; step < 12; step++) {
-    const printing = printCovariances(problem, theta);
+    const printing = printReadings(problem, theta);
     const built = prepared.map((p, i) => patchRows(problem, p, theta, printing[i]));
     rows = built.map((b) => b.rows);
     logDet = built.reduce((s, b) => s + b.logDet, 0);
@@ -252,16 +258,37 @@ export function sensitivitiesOf(
   return e;
 }
 
-/** Covariance of each patch's three readings from what its print may be off (before gain and field). */
-function printCovariances(problem: Problem, theta: Float64Array): Float64Array[] {
+/** How a patch's readings (before gain and field) change with its own print error and with the whole print's. */
+interface PrintReadings {
+  /** 3 × 3 covariance from what this patch may be off by itself. */
+  readonly own: Float64Array;
+  /** 9 × 3. */
+  readonly shared: Float64Array;
+}
+
+function printReadings(problem: Problem, theta: Float64Array): PrintReadings[] {
   const e = sensitivitiesOf(problem, theta);
   return problem.prepared.map(({ patch }) => {
     const g = [0, 1, 2].map((c) => patch.printModes.map((m) => dot(e, c, m)));
-    const out = new Float64Array(9);
+    const own = new Float64Array(9);
     for (let a = 0; a < 3; a++)
-      for (let b = 0; b < 3; b++) out[3 * a + b] = g[a][0] * g[b][0] + g[a][1] * g[b][1] + g[a][2] * g[b][2];
-    return out;
+      for (let b = 0; b < 3; b++) own[3 * a + b] = g[a][0] * g[b][0] + g[a][1] * g[b][1] + g[a][2] * g[b][2];
+    const shared = new Float64Array(3 * SHARED_PRINT_MODES);
+    patch.sharedModes.forEach((m, k) => {
+      for (let c = 0; c < 3; c++) shared[3 * k + c] = dot(e, c, m);
+    });
+    return { own, shared };
   });
+}
+
+/** A patch's reflectance as the fit believes it was printed. */
+export function printedReflectance(fit: Fit, patch: FitPatch): Float64Array {
+  const r = patch.reflectance.slice();
+  patch.sharedModes.forEach((m, k) => {
+    const t = fit.theta[fit.layout.print + k];
+    for (let i = 0; i < r.length; i++) r[i] += t * m[i];
+  });
+  return r;
 }
 
 /** Gain of a channel and flare of θ, relative to paper. */
@@ -283,7 +310,7 @@ function patchRows(
   problem: Problem,
   p: Prepared,
   theta: Float64Array,
-  printing: Float64Array,
+  printing: PrintReadings,
 ): { rows: PatchRows; logDet: number } {
   const { layout, model, scale, relative } = problem;
   const n = layout.size;
@@ -302,6 +329,7 @@ function patchRows(
     const [gain, flare] = gainAndFlare(problem, theta, c);
     let seen = p.base[c];
     for (let k = 0; k < modes; k++) seen += theta[layout.sensitivity + k] * p.byMode[3 * k + c];
+    for (let k = 0; k < SHARED_PRINT_MODES; k++) seen += theta[layout.print + k] * printing.shared[3 * k + c];
     const factor = gain * field;
     through[c] = factor;
     const plain = factor * seen;
@@ -320,8 +348,10 @@ function patchRows(
     jacobian[row + layout.gain + c] = -slope.gain * plain;
     jacobian[row + layout.flare + c] = -slope.flare;
     for (let k = 0; k < FIELD_TERMS; k++) jacobian[row + layout.field + k] = -plain * p.field[k];
+    for (let k = 0; k < SHARED_PRINT_MODES; k++)
+      jacobian[row + layout.print + k] = -factor * printing.shared[3 * k + c];
   }
-  const covariance = noiseCovariance(p.patch, expected, through, printing, scale, relative);
+  const covariance = noiseCovariance(p.patch, expected, through, printing.own, scale, relative);
   return whiten(covariance, residual, jacobian, n);
 }
 

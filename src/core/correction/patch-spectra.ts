@@ -23,8 +23,6 @@ export interface PatchSpectrum {
   readonly lab: Lab;
   /** Three ways (36 values each) in which the print may be off; sizes such that the colour's rms ΔE2000 is `u`. */
   readonly printModes: readonly [Float64Array, Float64Array, Float64Array];
-  /** False when the spectrum was guessed from Lab. */
-  readonly spectrumKnown: boolean;
 }
 
 /** Reflectance on the grid, Lab and print modes of a card patch. */
@@ -37,8 +35,7 @@ export function patchSpectrum(patch: CardPatch, white: string): PatchSpectrum {
   return {
     reflectance,
     lab,
-    printModes: printModes(reflectance, lab, patch.u, under),
-    spectrumKnown: own !== undefined,
+    printModes: printModes(reflectance, lab, patch.u * Math.sqrt(1 - sharedShare(patch.u)), under),
   };
 }
 
@@ -102,6 +99,14 @@ function matched(centre: Float64Array, lab: Lab, under: Viewing): Float64Array {
   return z.map(Math.exp);
 }
 
+/**
+ * Share of the variance of a print's error that the patches of one sheet have in common: half for a print never
+ * measured, nearly nothing for an instrument's noise.
+ */
+function sharedShare(u: number): number {
+  return 0.5 * Math.min(1, (u / 1.5) ** 2);
+}
+
 /** Bands of the spectrum in which a print is off: short, middle and long waves. */
 const BANDS = [440, 545, 640].map((centre) =>
   Float64Array.from({ length: N }, (_, i) =>
@@ -145,4 +150,34 @@ function printModes(r: Float64Array, lab: Lab, u: number, under: Viewing): Patch
     );
   });
   return modes as unknown as PatchSpectrum['printModes'];
+}
+
+/** Number of ways in which all patches of one print may be off together. */
+export const SHARED_PRINT_MODES = 9;
+/** Their sizes for a print that is off by 2 ΔE2000: paper, ink strength (of density), gain of the half tones. */
+const PAPER_SIZE = 0.012;
+const STRENGTH_SIZE = 0.07;
+const HALFTONE_SIZE = 0.05;
+
+/**
+ * How one patch changes when the paper's tint, the inks' strength or the gain of half tones differs from the stated
+ * ones, in three bands each (9 × 36). Every patch of a sheet shares these.
+ */
+export function sharedPrintModes(
+  reflectance: Float64Array,
+  paper: Float64Array,
+  u: number,
+): readonly Float64Array[] {
+  const size = (u / 2) * Math.sqrt(sharedShare(u) / 0.5);
+  const kinds: ((r: number, p: number) => number)[] = [
+    (r) => PAPER_SIZE * r,
+    (r, p) => STRENGTH_SIZE * r * Math.log(Math.min(1, Math.max(r, 1e-3) / p)),
+    (r, p) => {
+      const cover = Math.max(0, Math.min(1, 1 - r / p));
+      return -HALFTONE_SIZE * p * cover * (1 - cover);
+    },
+  ];
+  return kinds.flatMap((kind) =>
+    BANDS.map((band) => reflectance.map((r, i) => size * band[i] * kind(r, Math.max(paper[i], 0.05)))),
+  );
 }

@@ -1,3 +1,4 @@
+import { patchQuads } from '../card/adopt.ts';
 import type { PlacedCard } from '../card/types.ts';
 import { SprayoutError } from '../errors.ts';
 import { isConvexQuad, quadArea, quadInsidePhoto, sharedArea, shortestSide } from '../photo/polygon.ts';
@@ -34,13 +35,22 @@ export function checkPanels(
       );
     const middle = quadArea(corners_px) * (1 - 2 * PANEL_MARGIN) ** 2;
     for (const card of cards)
-      if (isConvexQuad(card.corners_px) && sharedArea(corners_px, card.corners_px) > ON_CARD * middle)
+      if (takenBy(card).some((q) => isConvexQuad(q) && sharedArea(corners_px, q) > ON_CARD * middle))
         throw new SprayoutError(
           'panel-on-card',
           `Panel ${id} lies on the card ${card.definition.name}.`,
           'Lay panels beside the card, or correct the corners.',
         );
   }
+}
+
+/**
+ * What a card takes up: all of a printed card with markers; of a chart placed by hand only its patches, since some of
+ * its fields may be measured as panels.
+ */
+function takenBy(card: PlacedCard): readonly QuadPx[] {
+  if (card.definition.markers.length > 0) return [card.corners_px];
+  return patchQuads(card).map((q) => q.corners_px);
 }
 
 function checkShape(id: string, corners_px: QuadPx): void {

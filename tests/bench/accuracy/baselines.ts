@@ -1,8 +1,15 @@
 /** The lines to beat: plain corrections every photo editor's reader knows, on the same readings. */
-import { type Lab, labFromXyz, viewing, xyzFromLab } from '../../../src/core/color/index.ts';
-import { cholesky, choleskySolve, multiply3, type Vec3 } from '../../../src/core/math/linear.ts';
+
 import type { SceneReadings } from '../../../samples/scene/index.ts';
-import { labFromReflectance, toGrid } from '../../../src/core/color/index.ts';
+import {
+  type Lab,
+  labFromReflectance,
+  labFromXyz,
+  toGrid,
+  viewing,
+  xyzFromLab,
+} from '../../../src/core/color/index.ts';
+import { cholesky, choleskySolve, multiply3, type Vec3 } from '../../../src/core/math/linear.ts';
 
 const white = viewing('D50/2').white;
 const usable = (r: SceneReadings['patches'][number]['reading']): boolean =>
@@ -12,16 +19,6 @@ interface Pair {
   readonly rgb: Vec3;
   readonly xyz: Vec3;
   readonly neutral: boolean;
-}
-
-function cardPairs(s: SceneReadings): Pair[] {
-  return s.patches
-    .filter((p) => usable(p.reading))
-    .map((p) => {
-      const under = viewing('D50/2');
-      const lab = p.patch.lab ?? labFromReflectance(toGrid(p.patch.spectrum!), under);
-      return { rgb: p.reading.linear, xyz: xyzFromLab(lab as Lab, white), neutral: p.patch.role === 'neutral' };
-    });
 }
 
 /** Weighted least squares of XYZ on features, ridge tiny. */
@@ -95,9 +92,11 @@ const SRGB_TO_XYZ_D50 = [
 
 export type Baseline = (rgb: Vec3) => Lab;
 
-/** Baselines trained on a scene's card. */
-export function baselines(s: SceneReadings): Record<'matrix' | 'greyPoint' | 'rootPolynomial' | 'curveThenRoot', Baseline> {
-  const pairs = cardPairs(s);
+/** The plain corrections trained on a card's readings. */
+export function plainCorrections(
+  patches: readonly { readonly linear: Vec3; readonly lab: Lab; readonly neutral: boolean }[],
+): Record<'matrix' | 'greyPoint' | 'rootPolynomial' | 'curveThenRoot', Baseline> {
+  const pairs = patches.map((p) => ({ rgb: p.linear, xyz: xyzFromLab(p.lab, white), neutral: p.neutral }));
   const matrix = regress(pairs, linearTerms);
   const root = regress(pairs, rootTerms);
   const curve = neutralCurve(pairs);
@@ -116,4 +115,18 @@ export function baselines(s: SceneReadings): Record<'matrix' | 'greyPoint' | 'ro
     greyPoint: (rgb) =>
       labFromXyz(multiply3(SRGB_TO_XYZ_D50, rgb.map((v, c) => v * gains[c]) as unknown as Vec3), white),
   };
+}
+
+/** Baselines trained on a scene's card. */
+export function baselines(s: SceneReadings): ReturnType<typeof plainCorrections> {
+  const under = viewing('D50/2');
+  return plainCorrections(
+    s.patches
+      .filter((p) => usable(p.reading))
+      .map((p) => ({
+        linear: p.reading.linear,
+        lab: p.patch.lab ?? labFromReflectance(toGrid(p.patch.spectrum!), under),
+        neutral: p.patch.role === 'neutral',
+      })),
+  );
 }
