@@ -1,8 +1,8 @@
 import type { Lab } from '../color/index.ts';
-import { invert3, solveLowerTransposed } from '../math/linear.ts';
+import { compose3, invert3, multiply3, solveLowerTransposed } from '../math/linear.ts';
 import { type Random, seededRandom } from '../math/random.ts';
 import type { FilmFit } from './fit.ts';
-import { differenceFrame } from './frame.ts';
+import { differenceFrame, symmetricRoot } from './frame.ts';
 import { compileRecipe, type FilmState, filmColour, filmState } from './model.ts';
 import type { Recipe } from './types.ts';
 
@@ -61,4 +61,45 @@ export function predictDraws(
       out[3 * k + c] = lab[c] + back[3 * c] * e[0] + back[3 * c + 1] * e[1] + back[3 * c + 2] * e[2];
   });
   return out;
+}
+
+/** The target's true colour, one a posterior draw: its reading less what its photo shares and its own noise. */
+export function targetDraws(
+  fit: FilmFit,
+  draws: PosteriorDraws,
+  rng: Random = seededRandom(3),
+): Float64Array | undefined {
+  const { target, groups } = fit.data;
+  if (!target) return undefined;
+  const back = invert3(differenceFrame(target.lab));
+  const own = symmetricRoot(target.own);
+  const group = target.group === undefined ? undefined : groups.get(target.group);
+  const shared = group && symmetricRoot(group);
+  const at = fit.model.sharedAt;
+  const out = new Float64Array(3 * draws.xs.length);
+  draws.xs.forEach((x, k) => {
+    const z = [rng.normal(), rng.normal(), rng.normal()];
+    const e = [0, 1, 2].map((c) => {
+      let sum = 0;
+      for (let i = 0; i < 3; i++) {
+        sum += own[3 * c + i] * z[i];
+        if (shared) sum += shared[3 * c + i] * x[at + i];
+      }
+      return sum;
+    });
+    for (let c = 0; c < 3; c++)
+      out[3 * k + c] = target.lab[c] - (back[3 * c] * e[0] + back[3 * c + 1] * e[1] + back[3 * c + 2] * e[2]);
+  });
+  return out;
+}
+
+/** The target as the fit has it: its reading less the error that the panels of its photo show. */
+export function targetColour(fit: FilmFit): Lab | undefined {
+  const { target, groups } = fit.data;
+  if (!target) return undefined;
+  const group = target.group === undefined ? undefined : groups.get(target.group);
+  if (!group) return target.lab;
+  const back = compose3(invert3(differenceFrame(target.lab)), symmetricRoot(group));
+  const o = multiply3(back, [0, 1, 2].map((i) => fit.x[fit.model.sharedAt + i]) as unknown as Lab);
+  return [target.lab[0] - o[0], target.lab[1] - o[1], target.lab[2] - o[2]];
 }

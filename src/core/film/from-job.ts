@@ -1,0 +1,157 @@
+import type { LabEnsemble } from '../correction/types.ts';
+import { SprayoutError, type Warning } from '../errors.ts';
+import { type Job, type JobPanel, type Measured, type Mix, TARGET_ID } from '../job/index.ts';
+import type { Mat3 } from '../math/linear.ts';
+import { ensembleReadings, statedReading } from './reading.ts';
+import type { FilmData, FilmPanel, FilmReading, Recipe } from './types.ts';
+
+export interface FilmDataOptions {
+  /** Panels set aside by the painter. */
+  readonly leaveOut?: readonly string[] | undefined;
+  /** Measured colours (`measureJob`); needed for panels that are only places in photos. */
+  readonly colours?: LabEnsemble | undefined;
+}
+
+type Stated = Extract<Measured, { lab: readonly [number, number, number] }>;
+
+/**
+ * The film model's view of a job: panels with a recipe and a colour, the target, and their errors. A panel that says
+ * too little of how it was sprayed is left aside with a warning; nothing is changed in the job.
+ * Throws `mix-invalid` for a recipe no one can spray, `usage` for an unknown id to leave out, and
+ * `not-enough-panels` when not one sprayed panel is left.
+ */
+export function filmDataOf(job: Job, { leaveOut = [], colours }: FilmDataOptions = {}): FilmData {
+  for (const id of leaveOut)
+    if (!job.panels.some((p) => p.id === id))
+      throw new SprayoutError(
+        'usage',
+        `There is no panel ${JSON.stringify(id)} to leave out.`,
+        'Use the id of a panel of the job.',
+      );
+  const groups = new Map<string, Mat3>();
+  const readings = readingsOf(job, colours, groups);
+  const warnings: Warning[] = [];
+  const panels: FilmPanel[] = [];
+  for (const panel of job.panels) {
+    if (leaveOut.includes(panel.id)) continue;
+    const reading = readings.get(panel.id);
+    const recipe = recipeOfPanel(panel, job);
+    if (typeof recipe === 'string')
+      warnings.push({
+        code: 'panel-without-recipe',
+        message: `${panel.id} is not used to learn the paint: ${recipe}.`,
+      });
+    else if (!reading)
+      warnings.push({
+        code: 'panel-unmeasured',
+        message: `${panel.id} is not used: it has no face colour yet.`,
+      });
+    else panels.push({ id: panel.id, recipe, reading });
+  }
+  if (!panels.some((p) => p.recipe.coats > 0))
+    throw new SprayoutError(
+      'not-enough-panels',
+      'No sprayed panel with ratio, coats, ground and colour is left to learn from.',
+      'Enter one sprayed panel with its mix, coats and ground and a measured colour; two different blends and the bare grounds are a good start.',
+    );
+  const target = readings.get(TARGET_ID);
+  return {
+    white: job.white,
+    tints: job.tints.map((t) => t.id),
+    grounds: job.grounds.map((g) => g.id),
+    panels,
+    ...(target ? { target } : {}),
+    groups,
+    warnings: [...warnings, ...clearWarning(panels)],
+  };
+}
+
+function readingsOf(
+  job: Job,
+  colours: LabEnsemble | undefined,
+  groups: Map<string, Mat3>,
+): Map<string, FilmReading> {
+  const flop = new Set(job.photos.filter((p) => p.view === 'flop').map((p) => p.id));
+  const things = [
+    ...job.panels.map((p) => ({ id: p.id, measured: p.measured })),
+    { id: TARGET_ID, measured: job.target?.measured ?? [] },
+  ];
+  const out = new Map<string, FilmReading>();
+  const seenTogether = new Map<string, string[]>();
+  for (const { id, measured } of things) {
+    const face = measured.filter((m) => m.photo === undefined || !flop.has(m.photo));
+    const places = face.flatMap((m) => (m.corners_px && m.photo !== undefined ? [m.photo] : []));
+    if (places.length > 0 && colours?.ids.includes(id)) {
+      const key = `photos ${[...new Set(places)].sort().join(' ')}`;
+      seenTogether.set(key, [...(seenTogether.get(key) ?? []), id]);
+      continue;
+    }
+    const stated = face.filter((m): m is Stated => 'lab' in m);
+    if (stated.length > 0) out.set(id, statedReading(stated, groups));
+  }
+  if (colours)
+    for (const [key, members] of seenTogether)
+      for (const [id, reading] of ensembleReadings(colours, members, key, groups)) out.set(id, reading);
+  return out;
+}
+
+/** Parts of a mix that is no mix: throws `mix-invalid`. */
+export function checkParts(mix: Mix, where: string, tints: readonly string[]): void {
+  const fail = (what: string, hint: string): never => {
+    throw new SprayoutError('mix-invalid', `${where} ${what}.`, hint);
+  };
+  for (const [tint, parts] of Object.entries(mix.parts)) {
+    if (!tints.includes(tint))
+      fail(
+        `names tint ${JSON.stringify(tint)}, which the job does not list`,
+        `Tints of this job: ${tints.join(', ') || 'none'}.`,
+      );
+    if (!(Number.isFinite(parts) && parts >= 0))
+      fail(`has ${parts} parts of ${tint}`, 'Parts are 0 or more.');
+  }
+  if (!(Object.values(mix.parts).reduce((a, b) => a + b, 0) > 0))
+    fail('has no parts', 'Give at least one tint more than 0 parts.');
+  if (mix.carrier !== undefined && !(Number.isFinite(mix.carrier) && mix.carrier >= 0))
+    fail(`has ${mix.carrier} parts of carrier`, 'Carrier is 0 or more parts to one part of the mix.');
+}
+
+/** The recipe of a panel, or why there is none. */
+function recipeOfPanel(panel: JobPanel, job: Job): Recipe | string {
+  const ground = panel.ground ?? (job.grounds.length === 1 ? job.grounds[0].id : undefined);
+  if (ground === undefined) return 'its ground is not entered';
+  if (!job.grounds.some((g) => g.id === ground)) return `its ground ${JSON.stringify(ground)} is not listed`;
+  if (panel.coats === undefined) return 'its coats are not entered';
+  const clear = panel.clear ?? usuallyCleared(job);
+  if (panel.coats === 0) return { ground, parts: {}, carrier: 0, reducer_pct: 0, coats: 0, clear };
+  if (!panel.mix) return 'its mix is not entered';
+  checkParts(
+    panel.mix,
+    `Panel ${JSON.stringify(panel.id)}`,
+    job.tints.map((t) => t.id),
+  );
+  return {
+    ground,
+    parts: panel.mix.parts,
+    carrier: panel.mix.carrier ?? 0,
+    reducer_pct: panel.reducer_pct ?? 0,
+    coats: panel.coats,
+    clear,
+  };
+}
+
+/** A panel that doesn't say is taken to be finished like most of the job. */
+function usuallyCleared(job: Job): boolean {
+  const said = job.panels.filter((p) => p.clear !== undefined);
+  return said.filter((p) => p.clear).length * 2 >= said.length;
+}
+
+function clearWarning(panels: readonly FilmPanel[]): Warning[] {
+  const bare = panels.filter((p) => !p.recipe.clear).map((p) => p.id);
+  if (bare.length === 0 || bare.length === panels.length) return [];
+  return [
+    {
+      code: 'cleared-and-uncleared',
+      message: `${bare.join(', ')} ${bare.length === 1 ? 'is' : 'are'} not cleared while others are: clear darkens and strengthens a candy. The model allows for it, roughly; clear them to be sure.`,
+    },
+  ];
+}
