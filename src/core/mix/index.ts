@@ -1,0 +1,15 @@
+/** Mixing: correcting a pot, the mixing sheet, and the trade's limits and cautions as data. */
+export { CAUTIONS, type Caution } from './cautions.ts';
+export {
+  type Addition,
+  amountsIn,
+  CARRIER,
+  correctPot,
+  type Pot,
+  type PotCorrection,
+  type PotImpossible,
+  type PotMix,
+  type PotOptions,
+} from './pot.ts';
+export { PRACTICE, PRACTICE_SOURCE, type Practice, parsePractice } from './practice.ts';
+export { type MixingSheet, mixingSheet, type SheetLine, type SheetRequest, volumeFor } from './sheet.ts';
