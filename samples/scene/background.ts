@@ -21,7 +21,7 @@ const grey = (level: number, blue = 0): Spectrum71 =>
 
 /** Wood: more red than blue, rising evenly. */
 const wood = (level: number, slope: number): Spectrum71 =>
-  spectrumOf((nm) => level * (0.28 + 0.72 * edge(nm, 560, 62)) ** slope);
+  spectrumOf((nm) => level * (0.28 + 0.72 * edge(nm, 568, 60)) ** slope);
 
 const PLANK_MM = 118;
 

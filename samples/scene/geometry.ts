@@ -2,6 +2,7 @@
 import family from '../../shared/tables/tag36h11.json' with { type: 'json' };
 import type { SceneCard } from './card.ts';
 import { onPlane, type Placed } from './layout.ts';
+import { strokesOf } from './lettering.ts';
 import { rawOf } from './pipeline.ts';
 import type { Scene } from './scene.ts';
 import type { Triple } from './spectral.ts';
@@ -17,12 +18,14 @@ export interface Layer {
   readonly rounded_mm?: number;
   /** 8 × 8 cells, 1 where the cell is printed; for tags. */
   readonly cells?: Uint8Array;
-  /** Metallic grain: scatter of the flakes' light from pixel to pixel at 6 px/mm, relative. */
+  /** Metallic grain: scatter of the flakes' light from pixel to pixel, relative. */
   readonly grain?: number;
   /** Height of the thing over the bench, mm: throws a shadow on the bench and catches light at its edge. */
   readonly height_mm?: number;
   /** Mirrored lamp: light added over a soft spot in the thing's own mm. */
   readonly gloss?: readonly GlossSpot[];
+  /** Soft shadows on the thing: the share of light they take at their middle is their strength. */
+  readonly shade?: readonly GlossSpot[];
   /** A gentle dome: brightness falls off outwards by this much at the rim. */
   readonly dome?: number;
 }
@@ -78,48 +81,54 @@ export function sheetLayers(scene: Scene, card: SceneCard, place: Placed): Layer
       cells: tagCells(marker.id),
     });
   }
-  for (const rect of printedMarks(definition))
-    layers.push({ place: within(place, rect), shape: 'rectangle', raw: black });
+  for (const mark of printedMarks(definition, place))
+    layers.push({ place: mark, shape: 'rectangle', raw: black });
   return layers;
 }
 
-type Rect = readonly [number, number, number, number];
-
-/** The mm rule, the writing lines and marks that look like small print, where the definition has room for them. */
-function printedMarks(definition: SceneCard['definition']): Rect[] {
+/** The mm rule, the writing lines and the lettering, where the definition has room for them. */
+function printedMarks(definition: SceneCard['definition'], sheet: Placed): Placed[] {
   const furniture = definition.furniture;
   if (!furniture) return [];
-  const marks: Rect[] = [];
+  const marks: Placed[] = [];
   if (furniture.rule) {
     const [x, y] = furniture.rule.from_mm;
-    marks.push([x, y - 0.1, furniture.rule.length_mm, 0.2]);
+    marks.push(within(sheet, [x, y - 0.1, furniture.rule.length_mm, 0.2]));
     for (let mm = 0; mm <= furniture.rule.length_mm; mm++) {
       const long = mm % 10 === 0 ? 2 : mm % 5 === 0 ? 1.5 : 1;
-      marks.push([x + mm - 0.06, y - long, 0.12, long]);
+      marks.push(within(sheet, [x + mm - 0.06, y - long, 0.12, long]));
     }
   }
-  for (const line of furniture.lines ?? []) {
+  for (const line of furniture.lines) {
     const [x, y] = line.from_mm;
-    marks.push([x, y - 0.06, line.length_mm, 0.12], ...writing(x, y - 1.6, 1.2, line.label.length));
+    marks.push(within(sheet, [x, y - 0.06, line.length_mm, 0.12]));
+    marks.push(...lettering(sheet, line.label, [x, y - 2], 1.5));
   }
-  if (furniture.title) {
-    const [x, y] = furniture.title.at_mm;
-    marks.push(...writing(x, y, furniture.title.height_mm, definition.name.length));
-  }
+  if (furniture.title)
+    marks.push(...lettering(sheet, definition.name, furniture.title.at_mm, furniture.title.height_mm));
   return marks;
 }
 
-/** Small strokes in the rhythm of letters. */
-function writing(x: number, y: number, height: number, letters: number): Rect[] {
-  const stroke = height * 0.14;
-  const advance = height * 0.72;
-  return Array.from({ length: letters }, (_, i): Rect[] => {
-    const left = x + i * advance;
-    const kind = (i * 7 + letters) % 5;
-    if (kind === 4) return [];
-    const upright: Rect = [left, y, stroke, height];
-    const bar: Rect = [left, y + (kind === 1 ? 0 : height / 2 - stroke / 2), advance * 0.6, stroke];
-    const foot: Rect = [left, y + height - stroke, advance * 0.6, stroke];
-    return kind === 0 ? [upright, foot] : kind === 1 ? [upright, bar, foot] : [upright, bar];
-  }).flat();
+/** A text on a sheet: capitals `height_mm` high, their top left at `at_mm`. */
+export function lettering(
+  sheet: Placed,
+  text: string,
+  at_mm: Point,
+  height_mm: number,
+  pen = 0.13,
+): Placed[] {
+  const unit = height_mm / 6;
+  const toPlane = ([x, y]: Point): Point => onPlane(sheet, [at_mm[0] + unit * x, at_mm[1] + unit * y]);
+  return strokesOf(text).map(([from, to]) => strokeBetween(toPlane(from), toPlane(to), pen * height_mm));
+}
+
+/** A pen stroke from one point of the plane to another. */
+function strokeBetween(from: Point, to: Point, width: number): Placed {
+  const dx = to[0] - from[0];
+  const dy = to[1] - from[1];
+  return {
+    centre_mm: [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2],
+    size_mm: [Math.hypot(dx, dy) + width, width],
+    turn_deg: (Math.atan2(dy, dx) * 180) / Math.PI,
+  };
 }

@@ -45,19 +45,22 @@ export function placeLayer(layer: Layer, view: View, reach_mm = 0): PlacedLayer 
   };
 }
 
-/** Darkens the bench beside a raised thing, away from the lamp. `towards` is the lamp's direction on the plane. */
-export function castShadow(
-  row: Float32Array,
-  p: PlacedLayer,
-  plane: RowPlane,
-  towards: readonly number[],
-): void {
+/** Where the main light comes from, and how wide it is: 0 a point, 1 a tube or window. */
+export interface Lamp {
+  /** Unit vector on the plane, towards the light. */
+  readonly towards: readonly [number, number];
+  readonly softness: number;
+}
+
+/** Darkens the bench beside a raised thing, away from the lamp. */
+export function castShadow(row: Float32Array, p: PlacedLayer, plane: RowPlane, lamp: Lamp): void {
   const { layer } = p;
+  const { towards } = lamp;
   const height = layer.height_mm ?? 0;
-  const soft = 0.5 + 1.1 * height;
-  const reach = 1.2 * height;
+  const soft = 0.4 + 1.2 * height * lamp.softness;
+  const reach = 1.3 * height;
   const [hw, hh] = [layer.place.size_mm[0] / 2, layer.place.size_mm[1] / 2];
-  const depth = 0.2 + 0.35 * Math.min(1, height / 2);
+  const depth = (0.25 + 0.4 * Math.min(1, height / 2)) * (1.25 - 0.4 * lamp.softness);
   for (let i = p.left; i <= p.right; i++) {
     const dx = plane.x[i] - layer.place.centre_mm[0] + towards[0] * reach;
     const dy = plane.y[i] - layer.place.centre_mm[1] + towards[1] * reach;
@@ -91,7 +94,7 @@ export function paintLayer(
   const { layer } = p;
   const [hw, hh] = [layer.place.size_mm[0] / 2, layer.place.size_mm[1] / 2];
   const [cx, cy] = layer.place.centre_mm;
-  const grain = (layer.grain ?? 0) * Math.min(1.5, pxPerMm / 6);
+  const grain = (layer.grain ?? 0) * Math.min(1, Math.sqrt(pxPerMm / 5));
   const bevel = layer.height_mm && layer.height_mm > 0.5 ? 0.9 : 0;
   const round = layer.shape === 'disc' ? hw : (layer.rounded_mm ?? 0);
   const [r, g, b] = layer.raw;
@@ -108,10 +111,13 @@ export function paintLayer(
     let level = 1;
     if (grain > 0) {
       const n = noise.normals[Math.imul(i + 8191 * rowIndex, 2654435761) >>> 18];
-      level += grain * n + 0.004 * noise.at(plane.x[i] * 0.11, plane.y[i] * 0.11);
+      // flakes: a skewed scatter of mean 1, over slow clouds
+      level = Math.exp(grain * n - 0.5 * grain * grain);
+      level += 0.006 * noise.at(plane.x[i] * 0.11, plane.y[i] * 0.11);
     }
     if (layer.dome) level *= 1 - layer.dome * ((u * u + v * v) / (hw * hw));
     if (bevel > 0) level *= 1 + edgeLight(u, v, hw, hh, round, bevel, p, towards);
+    if (layer.shade) level *= 1 - glossAt(layer.shade, u + hw, v + hh);
     const shine = layer.gloss ? glossAt(layer.gloss, u + hw, v + hh) : 0;
     const keep = 1 - cover;
     row[3 * i] = keep * row[3 * i] + cover * (r * level + shine);

@@ -8,7 +8,7 @@ export function panelLayers(scene: Scene, glareChance: number): Layer[] {
   const random = randomOf(scene.seed, 'panel looks');
   return scene.panels.map((panel, i): Layer => {
     const place = scene.layout.panels[i];
-    const flakes = panel.kind === 'solid' ? 0.004 : random.between(0.012, 0.028);
+    const flakes = panel.kind === 'solid' ? 0.004 : random.between(0.025, 0.06);
     const mirrored = panel.clear && random.chance(glareChance);
     const spot = glossSpot(place.size_mm, random);
     return {

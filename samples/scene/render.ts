@@ -2,19 +2,27 @@
 import { type BackgroundName, makeBackground } from './background.ts';
 import { blurRows } from './blur.ts';
 import { makeDeveloper } from './develop.ts';
+import { cornersPx, framed, type QuadPx } from './framing.ts';
 import { type Layer, sheetLayers } from './geometry.ts';
 import { type LatticeNoise, latticeNoise } from './lattice-noise.ts';
 import { onPlane, type Placed } from './layout.ts';
-import { castShadow, type PlacedLayer, paintLayer, placeLayer, type RowPlane } from './paint-layers.ts';
+import {
+  castShadow,
+  type Lamp,
+  type PlacedLayer,
+  paintLayer,
+  placeLayer,
+  type RowPlane,
+} from './paint-layers.ts';
 import { panelLayers } from './panel-layers.ts';
 import { rawOf } from './pipeline.ts';
 import { makeView, type Pose, type View } from './pose.ts';
 import { randomOf } from './random.ts';
-import { type AreaReading, profileOf } from './readings.ts';
+import { profileOf } from './readings.ts';
 import type { Scene } from './scene.ts';
+import type { Triple } from './spectral.ts';
 
 type Point = readonly [number, number];
-export type QuadPx = readonly [Point, Point, Point, Point];
 
 export interface RenderOptions {
   readonly width_px: number;
@@ -28,6 +36,8 @@ export interface RenderOptions {
   readonly noise?: number;
   /** Chance of a mirrored lamp on a glossy panel, 0–1; .25 when left out. */
   readonly glareChance?: number;
+  /** Direction of the main light on the plane, degrees clockwise from x; random when left out. */
+  readonly lamp_deg?: number;
   /** Bench and panels without the card (and strips). */
   readonly withoutCard?: boolean;
   /** Further things on the bench, painted after the panels and before the card. */
@@ -52,14 +62,19 @@ export interface RenderedScene {
     readonly panels: readonly {
       readonly id: string;
       readonly corners_px: QuadPx;
-      readonly lab: AreaReading['linear'];
+      readonly lab: Triple;
     }[];
   };
 }
 
 export function renderScene(scene: Scene, options: RenderOptions): RenderedScene {
   const { width_px, height_px } = options;
-  const pose = { ...fittedPose(scene, options), ...options.pose };
+  const things = [
+    ...scene.layout.panels,
+    ...(options.withoutCard ? [] : [scene.cardPlace, ...scene.layout.strips]),
+    ...(options.props ?? []).map((p) => p.place),
+  ];
+  const pose = framed(things, { ...options, margin: options.margin ?? 0.06, pose: options.pose ?? {} });
   const view = makeView(pose, width_px, height_px);
   const lattice = latticeNoise(scene.seed);
   const layers = [
@@ -70,7 +85,15 @@ export function renderScene(scene: Scene, options: RenderOptions): RenderedScene
   const bits = scene.pipeline.pixels === 'linear' ? 16 : 8;
   const size = 3 * width_px * height_px;
   const data = bits === 16 ? new Uint16Array(size) : new Uint8Array(size);
-  const painter = makePainter(scene, view, layers, pose.px_per_mm, lattice, options.background ?? 'wood');
+  const painter = makePainter(
+    scene,
+    view,
+    layers,
+    pose.px_per_mm,
+    lattice,
+    options.background ?? 'wood',
+    lampOf(scene, options),
+  );
   const developer = makeDeveloper(scene.pipeline, lattice, options.noise ?? 1);
   const blur = options.blur_px ?? 0.6;
   const reach = blur > 0 ? Math.max(1, Math.ceil(3 * blur)) : 0;
@@ -109,76 +132,18 @@ export function renderScene(scene: Scene, options: RenderOptions): RenderedScene
   };
 }
 
-export function cornersPx(place: Placed, toPx: (mm: Point) => Point): QuadPx {
-  const [w, h] = place.size_mm;
-  return [
-    toPx(onPlane(place, [0, 0])),
-    toPx(onPlane(place, [w, 0])),
-    toPx(onPlane(place, [w, h])),
-    toPx(onPlane(place, [0, h])),
-  ];
-}
-
 function cardLayers(scene: Scene): Layer[] {
   const strips = scene.strips.flatMap((s, i) => sheetLayers(scene, s, scene.layout.strips[i]));
   return [...strips, ...sheetLayers(scene, scene.card, scene.cardPlace)];
 }
 
-/** Square to the camera, as close as keeps everything in the photo. */
-function fittedPose(scene: Scene, options: RenderOptions): Pose {
-  const things = [
-    ...scene.layout.panels,
-    ...(options.withoutCard ? [] : [scene.cardPlace, ...scene.layout.strips]),
-    ...(options.props ?? []).map((p) => p.place),
-  ];
-  const corners = things.flatMap((t) => cornersPx(t, (mm) => mm) as readonly Point[]);
-  const [left, right, top, bottom] = boundsOf(corners);
-  const base: Pose = {
-    centre_mm: [(left + right) / 2, (top + bottom) / 2],
-    px_per_mm: 1,
-    tilt_deg: 0,
-    tilt_towards_deg: 0,
-    rotation_deg: 0,
-    focal: 1,
-    bow: 0,
-    ...options.pose,
+function lampOf(scene: Scene, options: RenderOptions): Lamp {
+  const any = randomOf(scene.seed, 'lamp direction').between(0, 360);
+  const direction = ((options.lamp_deg ?? any) * Math.PI) / 180;
+  return {
+    towards: [Math.cos(direction), Math.sin(direction)],
+    softness: scene.light.kind === 'day' ? 0.45 : 0.9,
   };
-  if (options.pose?.px_per_mm) return base;
-  const margin = options.margin ?? 0.06;
-  let pose = closest(base, corners, options, margin);
-  if (options.pose?.centre_mm) return pose;
-  // a tilted view is lopsided: move what is in the photo to its middle, then come closer again
-  for (let i = 0; i < 3; i++) {
-    const view = makeView(pose, options.width_px, options.height_px);
-    const [left, right, top, bottom] = boundsOf(corners.map(view.toPx));
-    const centre_mm = view.toMm([(left + right) / 2, (top + bottom) / 2]);
-    pose = closest({ ...pose, centre_mm }, corners, options, margin);
-  }
-  return pose;
-}
-
-function boundsOf(points: readonly Point[]): [left: number, right: number, top: number, bottom: number] {
-  const xs = points.map((p) => p[0]);
-  const ys = points.map((p) => p[1]);
-  return [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-}
-
-/** The largest scale at which all points lie inside the margin. */
-function closest(pose: Pose, points: readonly Point[], options: RenderOptions, margin: number): Pose {
-  const { width_px: w, height_px: h } = options;
-  const fits = (px_per_mm: number): boolean => {
-    const { toPx } = makeView({ ...pose, px_per_mm }, w, h);
-    const [left, right, top, bottom] = boundsOf(points.map(toPx));
-    return left > margin * w && right < (1 - margin) * w && top > margin * h && bottom < (1 - margin) * h;
-  };
-  let lo = 0.01;
-  let hi = 100;
-  for (let i = 0; i < 40; i++) {
-    const mid = Math.sqrt(lo * hi);
-    if (fits(mid)) lo = mid;
-    else hi = mid;
-  }
-  return { ...pose, px_per_mm: lo };
 }
 
 /** Fills rows of linear light from `firstRow` on. */
@@ -189,12 +154,11 @@ function makePainter(
   pxPerMm: number,
   lattice: LatticeNoise,
   backgroundName: BackgroundName,
+  lamp: Lamp,
 ): (band: Float32Array, firstRow: number, count: number) => void {
   const width = view.width_px;
   const background = makeBackground(backgroundName, lattice);
   const [light, dark] = background.spectra.map((s) => rawOf(scene.pipeline, s));
-  const lamp = randomOf(scene.seed, 'lamp direction').between(0, 2 * Math.PI);
-  const towards = [Math.cos(lamp), Math.sin(lamp)];
   const placed = layers.map((l) => placeLayer(l, view));
   const shadows = layers.filter((l) => l.height_mm).map((l) => placeLayer(l, view, 3 * l.height_mm!));
   const field = fieldGrid(scene, view);
@@ -214,9 +178,9 @@ function makePainter(
         row[3 * i + 1] = light[1] + s * (dark[1] - light[1]);
         row[3 * i + 2] = light[2] + s * (dark[2] - light[2]);
       }
-      for (const p of shadows) if (y >= p.top && y <= p.bottom) castShadow(row, p, plane, towards);
+      for (const p of shadows) if (y >= p.top && y <= p.bottom) castShadow(row, p, plane, lamp);
       for (const p of placed as readonly PlacedLayer[])
-        if (y >= p.top && y <= p.bottom) paintLayer(row, p, plane, lattice, y + 4096, pxPerMm, towards);
+        if (y >= p.top && y <= p.bottom) paintLayer(row, p, plane, lattice, y + 4096, pxPerMm, lamp.towards);
       field(y, levels);
       for (let i = 0; i < 3 * width; i++) row[i] = row[i] * levels[i] + scene.flare;
       plane = { x: plane.nextX, y: plane.nextY, nextX: plane.x, nextY: plane.y };
