@@ -20,11 +20,16 @@ export function readArguments(argv: readonly string[], options: CommandOptions, 
   try {
     return parseArgs({ args: [...argv], options: all, allowPositionals: true, strict: true });
   } catch (error) {
-    throw usageError(error, Object.keys(all), commandName);
+    throw usageError(error, argv, Object.keys(all), commandName);
   }
 }
 
-function usageError(error: unknown, known: readonly string[], commandName: string): SprayoutError {
+function usageError(
+  error: unknown,
+  argv: readonly string[],
+  known: readonly string[],
+  commandName: string,
+): SprayoutError {
   const { code, message } = error as { code?: string; message?: string };
   const see = `See sprayout ${commandName} --help.`;
   const quoted = /'(-[^' ]*)/.exec(message ?? '')?.[1] ?? 'an option';
@@ -38,7 +43,7 @@ function usageError(error: unknown, known: readonly string[], commandName: strin
   }
   if (code === 'ERR_PARSE_ARGS_INVALID_OPTION_VALUE') {
     const name = /--([a-z][\w-]*)/.exec(message ?? '')?.[1];
-    if (message?.includes('ambiguous'))
+    if (/^-\d/.test(argv[argv.indexOf(`--${name}`) + 1] ?? ''))
       return new SprayoutError(
         'usage',
         `the value of --${name} begins with a dash.`,

@@ -1,43 +1,61 @@
 import type { Comparison, Difference } from '../core/compare/index.ts';
 import { indented, plusMinus, signed, table } from './table.ts';
 
-/** A comparison for a terminal: colours, distance from the target, then every pair, words first. */
-export function comparedWords(comparison: Comparison, nameOf: (id: string) => string): string {
-  const { pairs, target, panels, tolerances } = comparison;
-  const parts: string[] = [
-    `Colours (L* a* b* under ${comparison.white}, ± holds 95 of 100 times)`,
-    indented(
-      table(
-        [
-          ['', 'L*', 'a*', 'b*'],
-          ...panels.map(({ id, lab, u95 }) => [nameOf(id), ...lab.map((v, i) => plusMinus(v, u95[i]))]),
-        ],
-        [1, 2, 3],
-      ),
-    ),
-  ];
+/** Pairs within this many accepted tolerances are worth a painter's look; the others are plainly different. */
+const NEAR = 3;
+
+/**
+ * A comparison for a terminal: colours, distance from the target and pairs of panels, nearest first, each with what it
+ * means. Pairs that are plainly different are only counted, unless `allPairs`.
+ */
+export function comparedWords(
+  { pairs, target, panels, tolerances, white }: Comparison,
+  nameOf: (id: string) => string,
+  allPairs = false,
+): string {
+  const colours = table(
+    [
+      ['', 'L*', 'a*', 'b*'],
+      ...panels.map(({ id, lab, u95 }) => [nameOf(id), ...lab.map((v, i) => plusMinus(v, u95[i]))]),
+    ],
+    [1, 2, 3],
+  );
+  const parts = [section(`Colours (${white}; ± holds 95 times of 100)`, colours)];
   if (target.length > 0)
     parts.push(
-      'Against the target',
-      indented(differences(target.map((row) => [nameOf(row.panel), row] as const))),
+      section('Against the target', differences(target.map((row) => [nameOf(row.panel), row] as const))),
     );
-  if (pairs.length > 0)
+  const limit = NEAR * tolerances.accepted;
+  const shown = allPairs ? pairs : pairs.filter((pair) => pair.interval95[0] < limit);
+  if (shown.length > 0)
     parts.push(
-      'Panel against panel',
-      indented(differences(pairs.map((row) => [`${nameOf(row.a)} against ${nameOf(row.b)}`, row] as const))),
+      section(
+        'Panel against panel',
+        differences(shown.map((row) => [`${row.a} against ${row.b}`, row] as const)),
+      ),
+    );
+  const hidden = pairs.length - shown.length;
+  if (hidden > 0)
+    parts.push(
+      `${hidden === 1 ? 'One pair of panels is' : `${hidden} pairs of panels are`} more than ${limit.toFixed(1)} apart; --all lists every pair.`,
     );
   parts.push(
-    `ΔE is CIEDE2000; from ${tolerances.seen} it is seen side by side, up to ${tolerances.accepted} it is accepted (your job file's "tolerances" sets both).`,
+    `ΔE is CIEDE2000: seen side by side from ${tolerances.seen}, accepted up to ${tolerances.accepted} ("tolerances" in the job file sets both).`,
   );
-  return parts.join('\n\n').replace(/(Colours .*|Against the target|Panel against panel)\n\n/g, '$1\n');
+  return parts.join('\n\n');
 }
 
-/** A line of figures a difference, and under it what they mean. */
+function section(title: string, body: string): string {
+  return `${title}\n${indented(body)}`;
+}
+
+/** A line of figures a difference, nearest first, and under it what they mean. */
 function differences(rows: readonly (readonly [name: string, difference: Difference])[]): string {
+  const sorted = [...rows].sort(([, p], [, q]) => p.de00 - q.de00);
   const figures = table(
     [
       ['', 'ΔE', 'between', 'dL', 'dC', 'dH'],
-      ...rows.map(
+      ...sorted.map(
         ([
           name,
           {
@@ -59,5 +77,5 @@ function differences(rows: readonly (readonly [name: string, difference: Differe
     ],
     [1, 2, 3, 4, 5],
   ).split('\n');
-  return [figures[0], ...rows.map(([, { words }], i) => `${figures[i + 1]}\n    ${words}`)].join('\n');
+  return [figures[0], ...sorted.map(([, { words }], i) => `${figures[i + 1]}\n    ${words}`)].join('\n');
 }

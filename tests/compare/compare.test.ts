@@ -47,6 +47,15 @@ describe('comparing panels', () => {
     }
   });
 
+  it('a grey far from a colour has no more doubt than the two of them', () => {
+    const { pairs } = comparePanels(
+      ensembleOf({ silver: [72, -0.3, -1.5], gold: [67.5, 0.6, 22] }, { own: 0.8 }),
+    );
+    const [low, high] = pairs[0].interval95;
+    expect(pairs[0].de00 - low).toBeLessThan(2.5);
+    expect(high - pairs[0].de00).toBeLessThan(2.5);
+  });
+
   it('gives the half-widths of each panel’s own intervals', () => {
     const { panels } = comparePanels(ensembleOf({ a: LID }, { own: 0.5, count: 20_000 }));
     for (const u of panels[0].u95) expect(Math.abs(u - 1.96 * 0.5)).toBeLessThan(0.02);

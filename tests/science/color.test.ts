@@ -22,7 +22,7 @@ import { CIEDE2000_PAIRS } from './ciede2000-pairs.ts';
 useMode(modeLab65);
 
 describe('CIEDE2000', () => {
-  const terms = new Float64Array(4);
+  const terms = new Float64Array(3);
 
   it.each(CIEDE2000_PAIRS.map((row, i) => [i + 1, row] as const))(
     'gives the published difference of pair %i (Sharma, Wu and Dalal 2005, table 1)',
@@ -45,8 +45,6 @@ describe('CIEDE2000', () => {
         { mode: 'lab65', l: b[0], a: b[1], b: b[2] },
       );
       expect(ciede2000(...a, ...b, terms)).toBeCloseTo(expected, 9);
-      const [l, c, h, rotation] = terms;
-      expect(Math.sqrt(l * l + c * c + h * h + rotation * c * h)).toBeCloseTo(expected, 9);
     }
   });
 });

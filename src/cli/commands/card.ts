@@ -67,6 +67,8 @@ export const command = defineCommand({
     if (values.card === undefined) throw usage('--adopt needs --card, the chart whose colours are known.');
     const corners = values['card-corners'];
     const chart = await readCard(path(values.card));
+    if (chart.source === 'nominal')
+      tell(`warning: ${chart.name} is nominal; a chart that an instrument has read gives truer colours`);
     const { adoptFromPhoto } = await import('../adopt-card.ts');
     tell(`reading ${values.adopt}`);
     const adopted = await adoptFromPhoto(

@@ -9,19 +9,20 @@ import { defineCommand } from '../command.ts';
 import { comparedWords } from '../compared-words.ts';
 
 const help = `
-Usage: sprayout compare JOB [--allow-outside] [--json]
+Usage: sprayout compare JOB [--all] [--allow-outside] [--json]
 
 Compares the panels of a job with each other and with its target: CIEDE2000 with the interval that
 holds the truth 95 times of 100, and what it means in words. Differences are panel minus target.
 A panel measured in several photos is measured from all of them together.
 
+  --all             list every pair of panels, also those plainly different
   --allow-outside   photos and cards of the job may lie outside its folder
   --json            one JSON document: pairs, target, panels, warnings
 `;
 
 export const command = defineCommand({
   help,
-  options: { 'allow-outside': { type: 'boolean' } },
+  options: { all: { type: 'boolean' }, 'allow-outside': { type: 'boolean' } },
   async run({ values, positionals, path, tell }) {
     const file = onePositional(positionals, 'a job file', 'compare');
     const jobFile = await readJob(path(file), { allowOutside: values['allow-outside'] });
@@ -30,7 +31,10 @@ export const command = defineCommand({
     const colours = await measureJobFile(jobFile, tell);
     const comparison = compareJob(jobFile.job, colours);
     for (const { message } of comparison.warnings) tell(`warning: ${message}`);
-    return { json: withOrigins(comparison, colours), words: comparedWords(comparison, namesOf(jobFile.job)) };
+    return {
+      json: comparisonDocument(comparison, colours),
+      words: comparedWords(comparison, namesOf(jobFile.job), values.all),
+    };
   },
 });
 
@@ -55,8 +59,8 @@ export function namesOf(job: Job): (id: string) => string {
   };
 }
 
-/** Adds which photos each panel's colour was joined from, where there are several. */
-function withOrigins(comparison: Comparison, { joined_from }: JobColours): unknown {
+/** The JSON answer: the comparison, and which photos each colour was joined from where there are several. */
+export function comparisonDocument(comparison: Comparison, { joined_from }: JobColours): unknown {
   const origins = (ids: readonly string[]): { joined_from?: readonly string[] } => {
     const photos = new Set(ids.flatMap((id) => joined_from.get(id) ?? []));
     return photos.size > 1 ? { joined_from: [...photos] } : {};

@@ -23,8 +23,7 @@ function hueRadians(a: number, b: number): number {
 
 /**
  * CIEDE2000 difference of two Lab colours, kL = kC = kH = 1, equations 2–22 of Sharma, Wu and Dalal (Color Res.
- * Appl. 30, 2005). `terms` receives l = ΔL′/S_L, c = ΔC′/S_C and h = ΔH′/S_H, first colour minus second, and the
- * rotation R_T: the difference is √(l² + c² + h² + R_T·c·h).
+ * Appl. 30, 2005). `terms` receives ΔL′/S_L, ΔC′/S_C and ΔH′/S_H, first colour minus second.
  */
 export function ciede2000(
   L1: number,
@@ -65,6 +64,5 @@ export function ciede2000(
   terms[0] = l;
   terms[1] = c;
   terms[2] = h;
-  terms[3] = rotation;
   return Math.sqrt(Math.max(0, l * l + c * c + h * h + rotation * c * h));
 }

@@ -1,5 +1,5 @@
 import { ciede2000 } from '../color/ciede2000.ts';
-import { lchDifference } from '../color/index.ts';
+import { type Lab, lchDifference, localFrame } from '../color/index.ts';
 import type { LabEnsemble } from '../correction/types.ts';
 import { quantileOfSorted } from './quantile.ts';
 import { squaredMahalanobis } from './significance.ts';
@@ -35,7 +35,7 @@ const CHI2_95_3 = 7.815;
 export function differenceOfDraws(colours: LabEnsemble, i: number, j: number): DrawnDifference {
   const a = colours.lab[i];
   const b = colours.lab[j];
-  const seen = new Float64Array(4);
+  const seen = new Float64Array(3);
   const de00 = ciede2000(a[0], a[1], a[2], b[0], b[1], b[2], seen);
   const drawn = overDraws(colours, i, j, seen);
   const significant = drawn.distance2 >= CHI2_95_3;
@@ -63,13 +63,19 @@ interface OverDraws {
   readonly signShare: readonly [number, number, number];
 }
 
-function overDraws({ draws, count, ids }: LabEnsemble, i: number, j: number, seen: Float64Array): OverDraws {
+function overDraws(
+  { draws, count, ids, lab }: LabEnsemble,
+  i: number,
+  j: number,
+  seen: Float64Array,
+): OverDraws {
   const differences = new Float64Array(count);
   const scales = new Float64Array(count);
   const stride = 3 * ids.length;
   const agree: [number, number, number] = [0, 0, 0];
   const labDifferences = new Float64Array(3 * count);
-  const terms = new Float64Array(4);
+  const terms = new Float64Array(3);
+  const scaleOf = scaleIn(lab[i], lab[j]);
   for (let k = 0; k < count; k++) {
     const p = k * stride + 3 * i;
     const q = k * stride + 3 * j;
@@ -82,33 +88,34 @@ function overDraws({ draws, count, ids }: LabEnsemble, i: number, j: number, see
       draws[q + 2],
       terms,
     );
-    scales[k] = scaleOf(seen, terms);
     for (let t = 0; t < 3; t++) {
       if (terms[t] * seen[t] >= 0) agree[t] += 1 / count;
       labDifferences[3 * k + t] = draws[p + t] - draws[q + t];
     }
+    scales[k] = scaleOf(labDifferences, 3 * k);
   }
-  return {
-    differences,
-    scales,
-    distance2: squaredMahalanobis(labDifferences),
-    signShare: agree,
-  };
+  return { differences, scales, distance2: squaredMahalanobis(labDifferences), signShare: agree };
 }
 
 /**
- * With w the difference seen and e a draw's error, in the frame of ΔE2000: the largest t ≥ 0 with |t·w + e| = |w|;
- * 0 when the error alone is as large as w.
+ * With w the difference of a and b and e a draw's error (its Lab difference, at `at`, less that of a and b), both in the
+ * local frame of ΔE2000 between a and b: the largest t ≥ 0 with |t·w + e| = |w|; 0 when the error alone is as large as w.
  */
-function scaleOf(seen: Float64Array, drawn: Float64Array): number {
-  const rotation = seen[3];
-  const [l, c, h] = seen;
-  const el = drawn[0] - l;
-  const ec = drawn[1] - c;
-  const eh = drawn[2] - h;
-  const ww = l * l + c * c + h * h + rotation * c * h;
-  const we = l * el + c * ec + h * eh + (rotation * (c * eh + h * ec)) / 2;
-  const ee = el * el + ec * ec + eh * eh + rotation * ec * eh;
-  if (!(ww > ee)) return 0;
-  return (-we + Math.sqrt(we * we + ww * (ww - ee))) / ww;
+function scaleIn(a: Lab, b: Lab): (drawn: Float64Array, at: number) => number {
+  const f = localFrame([(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2]);
+  const [x, y, z] = [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+  const [w0, w1, w2] = [f[0] * x + f[1] * y + f[2] * z, f[4] * y + f[5] * z, f[8] * z];
+  const ww = w0 * w0 + w1 * w1 + w2 * w2;
+  return (drawn, at) => {
+    const ex = drawn[at] - x;
+    const ey = drawn[at + 1] - y;
+    const ez = drawn[at + 2] - z;
+    const e0 = f[0] * ex + f[1] * ey + f[2] * ez;
+    const e1 = f[4] * ey + f[5] * ez;
+    const e2 = f[8] * ez;
+    const ee = e0 * e0 + e1 * e1 + e2 * e2;
+    if (!(ww > ee)) return 0;
+    const we = w0 * e0 + w1 * e1 + w2 * e2;
+    return (-we + Math.sqrt(we * we + ww * (ww - ee))) / ww;
+  };
 }

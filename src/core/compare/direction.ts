@@ -48,8 +48,8 @@ function directionsOf(a: Lab, b: Lab, { weighted, signShare }: DrawnDifference):
   const [l, c, h] = weighted;
   const [sureL, sureC, sureH] = signShare.map((share) => share >= SURE_SHARE);
   const lightness = { word: l > 0 ? 'lighter' : 'darker', size: Math.abs(l), sure: sureL };
-  const chroma = (Math.hypot(a[1], a[2]) + Math.hypot(b[1], b[2])) / 2;
-  if (chroma < GREY_CHROMA) {
+  const chromas = [Math.hypot(a[1], a[2]), Math.hypot(b[1], b[2])];
+  if (Math.max(...chromas) < GREY_CHROMA) {
     const da = a[1] - b[1];
     const db = a[2] - b[2];
     const sure = Math.abs(c) > Math.abs(h) ? sureC : sureH;
@@ -59,11 +59,10 @@ function directionsOf(a: Lab, b: Lab, { weighted, signShare }: DrawnDifference):
       { word: db > 0 ? 'yellower' : 'bluer', size: Math.abs(db), sure },
     ];
   }
-  return [
-    lightness,
-    { word: hueWord(b, h), size: Math.abs(h), sure: sureH },
-    { word: c > 0 ? 'stronger' : 'duller', size: Math.abs(c), sure: sureC },
-  ];
+  const strength = { word: c > 0 ? 'stronger' : 'duller', size: Math.abs(c), sure: sureC };
+  // against a grey there is no hue to have turned
+  if (Math.min(...chromas) < GREY_CHROMA) return [lightness, strength];
+  return [lightness, { word: hueWord(b, h), size: Math.abs(h), sure: sureH }, strength];
 }
 
 function hueWord(from: Lab, turn: number): string {
