@@ -15,6 +15,9 @@ const spectrum = z.object({
   values: z.array(z.number().min(-0.05).max(2)).min(16),
 });
 
+/** Characters that a card's name may have. */
+export const LONGEST_NAME = 200;
+
 const byte = z.number().int().min(0).max(255);
 const area = z.number().min(0).max(1);
 
@@ -46,7 +49,7 @@ const furniture = z.object({
 
 export const cardSchema = z.object({
   format: z.literal('sprayout-card/1'),
-  name: z.string().min(1).max(200),
+  name: z.string().min(1).max(LONGEST_NAME),
   size_mm: z.tuple([z.number().positive().max(2000), z.number().positive().max(2000)]),
   white: z.string(),
   source: z.enum(['nominal', 'measured', 'adopted']),

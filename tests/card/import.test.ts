@@ -4,6 +4,7 @@ import { OWN_CARD } from '../../src/core/card/own.ts';
 import type { CardDefinition, CardPatch } from '../../src/core/card/types.ts';
 import { deltaE2000, viewing, xyzFromLab } from '../../src/core/color/index.ts';
 import { SprayoutError } from '../../src/core/errors.ts';
+import { seededRandom } from '../../src/core/math/random.ts';
 
 /** The patches whose inks are on the card once; the others repeat N1 and N4. */
 const ONCE = OWN_CARD.patches.filter((p) => p.replicate_of === undefined);
@@ -448,5 +449,30 @@ describe('readings are refused, with line and patch, for', () => {
       'id,L,a,b',
     ])
       refusal(text);
+  });
+});
+
+describe('spoilt files', () => {
+  const files: [string, string][] = [
+    ['CGATS', LAB_CGATS],
+    ['CSV', ['id;L;a;b', ...ONCE.map((p) => [p.id, ...read(p).map(number)].join(';'))].join('\n')],
+    ['CxF3', cxf({ objects: ONCE.map((p, i) => object(p, reflectance(p) + cielab(read(p)), i)) })],
+  ];
+  it.each(files)('of %s, 150 ways, give a card or a refusal, never a crash', (_, text) => {
+    const random = seededRandom(11);
+    const at = (): number => Math.floor(random.uniform() * text.length);
+    const odd = ['', '\n', '"', '<', '>', '&', ';', '1e99', '-', '\u0000', ' NaN ', '\t', '#', '](', '€'];
+    for (let i = 0; i < 150; i++) {
+      const [from, to] = [at(), at()].sort((a, b) => a - b);
+      const piece = odd[Math.floor(random.uniform() * odd.length)];
+      const cut =
+        i % 3 === 0 ? text.slice(0, from) + piece + text.slice(to) : i % 3 === 1 ? text.slice(0, from) : '';
+      const spoilt = cut || text.slice(0, from) + piece + text.slice(from + 1 + (i % 5));
+      try {
+        expect(importReadings(spoilt, 'spoilt', OWN_CARD).source).toBe('measured');
+      } catch (error) {
+        expect(error).toBeInstanceOf(SprayoutError);
+      }
+    }
   });
 });

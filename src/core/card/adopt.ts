@@ -1,3 +1,4 @@
+import { LONGEST_NAME } from '../../../shared/schemas/card.ts';
 import { deltaE2000, type Lab, type WhiteName } from '../color/index.ts';
 import { SprayoutError } from '../errors.ts';
 import type { PointPx, QuadPx } from '../photo/types.ts';
@@ -58,7 +59,12 @@ export function adoptCard(base: CardDefinition, read: ReadColours, photoName: st
     const lab = centre.map((v) => Number(v.toFixed(2))) as [number, number, number];
     return { ...rest, lab, u: Number(Math.max(U_LEAST, spreadOf(members, centre, read)).toFixed(2)) };
   });
-  return { ...base, name: `${base.name} (adopted from ${photoName})`, source: 'adopted', patches };
+  return {
+    ...base,
+    name: `${base.name} (adopted from ${photoName})`.slice(0, LONGEST_NAME),
+    source: 'adopted',
+    patches,
+  };
 }
 
 function inksOf(patch: CardPatch): string {

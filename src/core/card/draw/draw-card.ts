@@ -4,7 +4,16 @@ import { type DeviceRgb, deviceRgbFromLab } from '../device-colour.ts';
 import { rectangle } from '../overlap.ts';
 import { labOfPatch } from '../patch-colour.ts';
 import type { CardDefinition, CardPatch } from '../types.ts';
-import { filled, lines, roundedOutline, type Strokes, type Typefaces, textLine, textWidth } from './pen.ts';
+import {
+  filled,
+  fitted,
+  lines,
+  roundedOutline,
+  type Strokes,
+  type Typefaces,
+  textLine,
+  textWidth,
+} from './pen.ts';
 import { rule } from './rule.ts';
 import { drawMarker } from './tag.ts';
 
@@ -22,7 +31,7 @@ export function drawCard(card: CardDefinition, faces: Typefaces): Strokes {
   return [
     ...card.markers.flatMap(drawMarker),
     ...card.patches.flatMap((patch) => drawPatch(patch, card.white)),
-    ...(card.furniture ? drawFurniture(card.furniture, card.name, faces) : []),
+    ...(card.furniture ? drawFurniture(card.furniture, card, faces) : []),
   ];
 }
 
@@ -34,13 +43,26 @@ function drawPatch(patch: CardPatch, white: string): Strokes {
     : filled([rectangle(patch.rect_mm)], rgb);
 }
 
-function drawFurniture(furniture: CardFurniture, name: string, faces: Typefaces): Strokes {
+function drawFurniture(
+  furniture: CardFurniture,
+  { name, size_mm }: CardDefinition,
+  faces: Typefaces,
+): Strokes {
   const { title, rule: scale, lines: writeOn } = furniture;
   return [
-    ...(title ? textLine(name, title.at_mm, { face: faces.bold, cap_mm: title.height_mm }) : []),
+    ...(title ? drawTitle(name, title, size_mm[0] - 2 * title.at_mm[0], faces) : []),
     ...(scale ? rule(scale.from_mm, scale.length_mm, faces.plain, 1) : []),
     ...writeOn.flatMap((line) => writeOnLine(line.label, line.from_mm, line.length_mm, faces)),
   ];
+}
+
+function drawTitle(
+  name: string,
+  { at_mm, height_mm }: NonNullable<CardFurniture['title']>,
+  width_mm: number,
+  faces: Typefaces,
+): Strokes {
+  return textLine(name, at_mm, fitted(name, width_mm, { face: faces.bold, cap_mm: height_mm }));
 }
 
 function writeOnLine(label: string, [x, y]: PointMm, length_mm: number, faces: Typefaces): Strokes {

@@ -78,6 +78,6 @@ function drawSheet(sheet: Sheet, definitions: readonly CardDefinition[], faces: 
       ...cutMarks(at_mm, definition.size_mm),
       ...movedTo(at_mm, drawCard(definition, faces)),
     ]),
-    ...(y === undefined ? [] : printingNotes(main, [x, y], faces)),
+    ...(y === undefined ? [] : printingNotes(definitions, [x, y], faces)),
   ];
 }

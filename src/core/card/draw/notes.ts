@@ -14,11 +14,17 @@ const PRINTING: readonly string[] = [
   'Print a new one when it has faded, is scuffed or has caught spray.',
 ];
 
-const USE: readonly string[] = [
-  'Card and panels in one plane, side by side, all four black squares in the picture and free of paint.',
-  'Strips, if you have room, on the far side of the panels.',
-  'Square to the camera, no lamp mirrored in card or panel.',
-];
+/** How to lay a card, with or without markers, alone or with strips. */
+function useOf(hasMarkers: boolean, hasStrips: boolean): readonly string[] {
+  const whole = hasMarkers
+    ? 'all black squares in the picture and free of paint'
+    : 'the whole card in the picture';
+  return [
+    `Card and panels in one plane, side by side, ${whole}.`,
+    ...(hasStrips ? ['Strips, if you have room, on the far side of the panels.'] : []),
+    'Square to the camera, no lamp mirrored in card or panel.',
+  ];
+}
 
 const ABOUT = {
   nominal:
@@ -43,17 +49,22 @@ interface Block {
 }
 
 /** How to print and use the card and how its patches are called, in two columns below `y`. */
-export function printingNotes(card: CardDefinition, [x, y]: PointMm, faces: Typefaces): Strokes {
+export function printingNotes(
+  [card, ...strips]: readonly CardDefinition[],
+  [x, y]: PointMm,
+  faces: Typefaces,
+): Strokes {
   const body: TextStyle = { face: faces.plain, cap_mm: 1.75, grey: 0.1 };
   const right = x + COLUMN_MM - RIGHT_MM;
   const printing = headedList('To print', PRINTING, [x, y], LEFT_MM, faces.bold, body);
   const about = ABOUT[card.source];
+  const use = useOf(card.markers.length > 0, strips.length > 0);
   const use_y = y + MAP_MM[1] + 2;
   return [
     ...printing.strokes,
     ...paragraph(about, [x, printing.end_y + 1], LEFT_MM, { ...body, grey: 0.35 }).strokes,
     ...patchMap(card, [right, y], MAP_MM, faces),
-    ...headedList('To use', USE, [right, use_y], RIGHT_MM, faces.bold, body).strokes,
+    ...headedList('To use', use, [right, use_y], RIGHT_MM, faces.bold, body).strokes,
   ];
 }
 

@@ -113,6 +113,11 @@ export function textWidth(text: string, { face, cap_mm }: TextStyle): number {
   return face.font.widthOfTextAtSize(printable(text), cap_mm / CAP_HEIGHT);
 }
 
+/** The style, made smaller where the text would be wider than `width_mm`. */
+export function fitted(text: string, width_mm: number, style: TextStyle): TextStyle {
+  return { ...style, cap_mm: style.cap_mm * Math.min(1, width_mm / Math.max(textWidth(text, style), 1e-6)) };
+}
+
 /** One line of text with its baseline at `at_mm`; characters that the standard fonts lack become `?`. */
 export function textLine(text: string, at_mm: PointMm, style: TextStyle): Strokes {
   const share = { start: 0, middle: 0.5, end: 1 }[style.align ?? 'start'];

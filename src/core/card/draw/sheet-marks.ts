@@ -1,5 +1,5 @@
 import type { PointMm } from '../../photo/types.ts';
-import { lines, roundedOutline, type Strokes, type Typefaces, textLine } from './pen.ts';
+import { fitted, lines, roundedOutline, type Strokes, type Typefaces, textLine } from './pen.ts';
 import { rule } from './rule.ts';
 import { COLUMN_MM } from './sheet.ts';
 
@@ -35,7 +35,7 @@ export function sheetHeader(title: string, x_mm: number, faces: Typefaces): Stro
   const note = { face: faces.plain, cap_mm: 1.9, grey: 0.25 };
   const rule_y = 28;
   return [
-    ...textLine(title, [x_mm, 15.5], { face: faces.bold, cap_mm: 3.8 }),
+    ...textLine(title, [x_mm, 15.5], fitted(title, COLUMN_MM - 54, { face: faces.bold, cap_mm: 3.8 })),
     ...textLine('Print at 100 % (actual size) on matt paper', [right, 15.5], { ...note, align: 'end' }),
     ...lines(
       [

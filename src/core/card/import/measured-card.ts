@@ -1,3 +1,4 @@
+import { LONGEST_NAME } from '../../../../shared/schemas/card.ts';
 import { deltaE2000, labFromReflectance, labFromXyz, toGrid, viewing } from '../../color/index.ts';
 import { labOfPatch } from '../patch-colour.ts';
 import type { CardDefinition, CardPatch } from '../types.ts';
@@ -30,7 +31,7 @@ export function measuredCard(
   refuseMissing(colours, base, fileName);
   refuseSwapped(colours, base, fileName);
   const patches = base.patches.map((patch) => measuredPatch(patch, colours, base, fileName));
-  return { ...base, name: `${base.name} (${fileName})`, source: 'measured', patches };
+  return { ...base, name: `${base.name} (${fileName})`.slice(0, LONGEST_NAME), source: 'measured', patches };
 }
 
 /** Readings by the id of the patch they name. */
@@ -56,7 +57,9 @@ function groupByPatch(
           .map((p) => p.id)
           .join(', ')} and so on.`,
       );
-    groups.set(id, [...(groups.get(id) ?? []), reading]);
+    const group = groups.get(id);
+    if (group) group.push(reading);
+    else groups.set(id, [reading]);
   }
   return groups;
 }
