@@ -11,7 +11,7 @@ import { normalDraws } from '../compare/ensembles.ts';
 
 const PROJECT = fileURLToPath(new URL('../../', import.meta.url));
 const CLI = join(PROJECT, 'dist/cli.js');
-const PHOTO = join(PROJECT, 'samples/demo/sun.jpg');
+const PHOTO = join(PROJECT, 'samples/demo/sun-1.jpg');
 
 function median(values: readonly number[]): number {
   return [...values].sort((a, b) => a - b)[values.length >> 1];

@@ -1,0 +1,110 @@
+import { execFile } from 'node:child_process';
+import { mkdir, mkdtemp, readdir, readFile, rm, symlink, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+import { build } from 'vite';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { buildCommandLine, type CommandLine, PROJECT } from '../cli/command-line.ts';
+
+const run = promisify(execFile);
+
+/** Another project that has this package installed: the built files, the types, and the packages both need. */
+let consumer: string;
+let built: CommandLine;
+
+beforeAll(async () => {
+  built = await buildCommandLine();
+  consumer = await mkdtemp(join(tmpdir(), 'sprayout-consumer-'));
+  const installed = join(consumer, 'node_modules/sprayout');
+  await mkdir(installed, { recursive: true });
+  await symlink(join(PROJECT, 'package.json'), join(installed, 'package.json'));
+  await symlink(built.folder, join(installed, 'dist'));
+  await symlink(join(PROJECT, 'node_modules/zod'), join(consumer, 'node_modules/zod'));
+  await run(process.execPath, [
+    join(PROJECT, 'node_modules/typescript/bin/tsc'),
+    '-p',
+    join(PROJECT, 'tsconfig.build.json'),
+    '--outDir',
+    join(built.folder, 'types'),
+  ]);
+  await writeFile(join(consumer, 'package.json'), '{ "type": "module" }');
+});
+afterAll(async () => {
+  await rm(consumer, { recursive: true });
+  await built.remove();
+});
+
+describe('the library in another project', () => {
+  it('has types, for Node and for a bundler', async () => {
+    await writeFile(
+      join(consumer, 'typed.ts'),
+      `import { comparePanels, type LabEnsemble, measurePhoto, type Raster, SprayoutError } from 'sprayout';
+       import { readPhoto } from 'sprayout/node';
+       export async function nearest(file: string): Promise<number> {
+         const { raster }: { raster: Raster } = await readPhoto(file);
+         const colours: LabEnsemble = measurePhoto(raster).colours;
+         return Math.min(...comparePanels(colours).pairs.map((pair) => pair.de00));
+       }
+       // @ts-expect-error a raster is no file name
+       measurePhoto('photo.jpg');
+       // @ts-expect-error codes are a closed list
+       export const wrong = new SprayoutError('no-such-code', '', '');`,
+    );
+    const tsc = join(PROJECT, 'node_modules/typescript/bin/tsc');
+    for (const [module, resolution] of [
+      ['NodeNext', 'NodeNext'],
+      ['ESNext', 'Bundler'],
+    ])
+      await run(
+        process.execPath,
+        [
+          tsc,
+          '--noEmit',
+          '--strict',
+          '--target',
+          'ES2022',
+          '--module',
+          module,
+          '--moduleResolution',
+          resolution,
+          '--types',
+          '',
+          'typed.ts',
+        ],
+        { cwd: consumer },
+      );
+  });
+
+  it('bundles for a browser without anything of Node', async () => {
+    await writeFile(
+      join(consumer, 'app.js'),
+      `import { comparePanels, measurePhoto, OWN_CARD } from 'sprayout'; console.log(comparePanels, measurePhoto, OWN_CARD.name);`,
+    );
+    await build({
+      root: consumer,
+      logLevel: 'error',
+      build: { outDir: 'bundled', lib: { entry: 'app.js', formats: ['es'], fileName: 'app' } },
+    });
+    const bundles = await readdir(join(consumer, 'bundled'));
+    for (const file of bundles) {
+      const text = await readFile(join(consumer, 'bundled', file), 'utf8');
+      expect(text).not.toMatch(/from\s*["']node:|require\(|import\(["'](sharp|node:)/);
+    }
+    expect(bundles.length).toBeGreaterThan(0);
+  });
+
+  it('measures and compares in Node as the example shows', async () => {
+    const example = await readFile(join(PROJECT, 'samples/library-example.ts'), 'utf8');
+    await symlink(join(PROJECT, 'samples/demo'), join(consumer, 'demo'));
+    await symlink(join(PROJECT, 'node_modules/sharp'), join(consumer, 'node_modules/sharp'));
+    await writeFile(join(consumer, 'example.ts'), example);
+    const { stdout } = await run(
+      process.execPath,
+      ['--import', join(PROJECT, 'node_modules/tsx/dist/esm/index.mjs'), 'example.ts'],
+      { cwd: consumer },
+    );
+    expect(stdout).toMatch(/^card read to within \d\.\d ΔE on average\n/);
+    expect(stdout).toMatch(/ against .*: ΔE \d+\.\d \(\d+\.\d–\d+\.\d\), \w+/);
+  });
+});
