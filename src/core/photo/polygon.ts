@@ -135,18 +135,6 @@ export function quadInsidePhoto(
   );
 }
 
-/** True when a point lies in a convex quadrilateral. */
-export function quadContains(quad: QuadPx, point: PointPx): boolean {
-  let sign = 0;
-  for (let i = 0; i < 4; i++) {
-    const t = turn(quad[i], quad[(i + 1) % 4], point);
-    if (t === 0) continue;
-    if (sign === 0) sign = Math.sign(t);
-    else if (Math.sign(t) !== sign) return false;
-  }
-  return true;
-}
-
 /** Area shared by two convex quadrilaterals, px² (Sutherland and Hodgman 1974). */
 export function sharedArea(first: QuadPx, second: QuadPx): number {
   const orientation = Math.sign(turn(second[0], second[1], second[2])) || 1;

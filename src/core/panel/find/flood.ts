@@ -11,8 +11,6 @@ export interface Region {
   readonly top: number;
   readonly left: Int16Array;
   readonly right: Int16Array;
-  /** Scatter of the three root channels inside it, standard deviation. */
-  readonly scatter: number;
   /** Index into the levels. */
   readonly level: number;
 }
@@ -32,7 +30,6 @@ export const WALL = 1e9;
  */
 export function flood(
   gradient: Float32Array,
-  root: Float32Array,
   width: number,
   height: number,
   { levels, fewest, most }: FloodOptions,
@@ -41,8 +38,6 @@ export function flood(
   const parent = new Int32Array(n).fill(-1);
   const area = new Int32Array(n);
   const seen = new Int32Array(n);
-  // sums and sums of squares of the three channels
-  const sums = new Float64Array(6 * n);
   const { order, starts } = byLevel(gradient, levels);
   const find = (i: number): number => {
     let top = i;
@@ -63,7 +58,6 @@ export function flood(
     parent[b] = a;
     area[a] += area[b];
     seen[a] = Math.max(seen[a], seen[b]);
-    for (let k = 0; k < 6; k++) sums[6 * a + k] += sums[6 * b + k];
   };
 
   const found: Region[] = [];
@@ -73,11 +67,6 @@ export function flood(
       const i = order[o];
       parent[i] = i;
       area[i] = 1;
-      for (let c = 0; c < 3; c++) {
-        const value = root[3 * i + c];
-        sums[6 * i + c] = value;
-        sums[6 * i + 3 + c] = value * value;
-      }
       const x = i % width;
       if (x > 0 && parent[i - 1] >= 0) join(i, i - 1);
       if (x + 1 < width && parent[i + 1] >= 0) join(i, i + 1);
@@ -112,18 +101,11 @@ export function flood(
         top,
         left: left[s].slice(top, bottom + 1),
         right: right[s].slice(top, bottom + 1),
-        scatter: scatterOf(sums.subarray(6 * r, 6 * r + 6), area[r]),
         level,
       });
     });
   }
   return found;
-}
-
-function scatterOf(sums: Float64Array, n: number): number {
-  let variance = 0;
-  for (let c = 0; c < 3; c++) variance += Math.max(0, sums[3 + c] / n - (sums[c] / n) ** 2);
-  return Math.sqrt(variance);
 }
 
 /** Pixels sorted by the first level that reaches their gradient; `starts[k]` to `starts[k + 1]` are level k's. */

@@ -7,6 +7,7 @@ import {
   sharedArea,
   shortestSide,
 } from '../../photo/polygon.ts';
+import { medianOf } from '../../photo/sample-tiles.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import type { PlacedPanel } from '../check.ts';
 import { flood, type Region, WALL } from './flood.ts';
@@ -25,19 +26,32 @@ const DRAWN_IN = 2;
 /** How far about the outline the edge is looked for, reduced pixels. */
 const REACH = 3.5;
 const SHORTEST_SIDE_PX = 24;
-const LONGEST_TO_SHORTEST = 8;
-/** Scatter of colour inside one panel, root steps, its own fall-off included. */
-const MOST_SCATTER = 9;
+const LONGEST_TO_SHORTEST = 4;
+/** A panel is one colour: this share of it lies within so many root steps of its median. */
+const EVEN_SHARE = 0.6;
+const EVEN_WITHIN = 10;
 const LEAST_SOLIDITY = 0.85;
 /** Hull over quadrilateral: rounded corners and a clipped one are allowed, other shapes are not. */
 const LEAST_QUADNESS = 0.9;
+/** The same for a panel of which glare at the edge cut off a corner. */
+const LEAST_CUT_QUADNESS = 0.72;
 /** Share of a side that must be carried by an edge, at least and on average. */
 const LEAST_SUPPORT = 0.35;
 const MEAN_SUPPORT = 0.6;
 
+/** A piece of bench between two panels: much smaller than the panels, and two of its sides far fainter than the others. */
+const SMALL_TO_USUAL = 0.25;
+const FAINT_TO_STRONG = 0.35;
+
+/** A candidate this good is not looked at again when a region of other flatness shares this much with it. */
+const GOOD_SCORE = 0.6;
+const SAME_SHARE = 0.88;
+
 interface Candidate {
   readonly quad: QuadPx;
   readonly score: number;
+  /** Step of colour across its faintest side over that across its strongest. */
+  readonly faintness: number;
 }
 
 /**
@@ -52,15 +66,14 @@ export function findPanels(raster: Raster, cards: readonly PlacedCard[]): Placed
   if (width < 16 || height < 16) return [];
   const gradient = dilate(gradientOf(reduced), width, height);
   wallOff(gradient, reduced, cards);
-  const regions = flood(gradient, reduced.root, width, height, {
+  const regions = flood(gradient, width, height, {
     levels: LEVELS,
     fewest: 0.6 * SMALLEST_SHARE * width * height,
     most: LARGEST_SHARE * width * height,
   });
-  const candidates = regions
-    .map((region) => candidateOf(raster, reduced, cards, region))
-    .filter((candidate) => candidate !== undefined);
-  const chosen = withoutOverlaps(candidates);
+  const candidates: Candidate[] = [];
+  for (const region of regions) candidates.push(...candidatesOf(raster, reduced, cards, region, candidates));
+  const chosen = withoutBenchPieces(withoutOverlaps(candidates));
   return inReadingOrder(chosen).map((corners_px, i) => ({ id: panelName(i), corners_px }));
 }
 
@@ -82,23 +95,71 @@ function wallOff(gradient: Float32Array, reduced: ReducedPhoto, cards: readonly 
   }
 }
 
-function candidateOf(
+function candidatesOf(
   raster: Raster,
   reduced: ReducedPhoto,
   cards: readonly PlacedCard[],
   region: Region,
+  known: readonly Candidate[],
+): Candidate[] {
+  if (touchesRim(region, reduced)) return [];
+  const { quads, hullArea, solidity } = outlineOf(region);
+  if (solidity < LEAST_SOLIDITY) return [];
+  const disc = discOf(raster, reduced, cards, region, solidity);
+  if (disc) return [disc];
+  return quads
+    .filter((quad, i) => hullArea / quadArea(quad) >= (i === 0 ? LEAST_QUADNESS : LEAST_CUT_QUADNESS))
+    .map((quad) => grown(quad, DRAWN_IN))
+    .filter((quad) => quad !== undefined)
+    .map((quad) => toPhoto(quad, reduced.factor))
+    .filter((rough) => !known.some((other) => isSameAgain(rough, other)))
+    .map((rough) => quadCandidate(raster, reduced, cards, rough))
+    .filter((candidate) => candidate !== undefined);
+}
+
+function quadCandidate(
+  raster: Raster,
+  reduced: ReducedPhoto,
+  cards: readonly PlacedCard[],
+  rough: QuadPx,
 ): Candidate | undefined {
-  if (region.scatter > MOST_SCATTER || touchesRim(region, reduced)) return undefined;
-  const { quad, hullArea, solidity } = outlineOf(region);
-  if (solidity < LEAST_SOLIDITY) return undefined;
-  const quadness = quad ? hullArea / quadArea(quad) : 0;
-  const rough = quad && quadness >= LEAST_QUADNESS ? grown(quad, DRAWN_IN) : undefined;
-  if (!rough) return discOf(raster, reduced, cards, region);
-  const refined = refineQuad(raster, toPhoto(rough, reduced.factor), REACH * reduced.factor);
+  const refined = refineQuad(raster, rough, REACH * reduced.factor);
   if (!refined || !isPanelShaped(raster, refined.quad) || onACard(refined.quad, cards)) return undefined;
   const mean = refined.support.reduce((a, b) => a + b, 0) / 4;
-  if (mean < MEAN_SUPPORT || Math.min(...refined.support) < LEAST_SUPPORT) return undefined;
-  return { quad: fromTopLeft(refined.quad), score: quadness * solidity * mean };
+  const least = Math.min(...refined.support);
+  if (mean < MEAN_SUPPORT || least < LEAST_SUPPORT) return undefined;
+  const even = evenShare(reduced, refined.quad);
+  if (even < EVEN_SHARE) return undefined;
+  return {
+    quad: fromTopLeft(refined.quad),
+    score: least * mean * even,
+    faintness: Math.min(...refined.step) / Math.max(...refined.step),
+  };
+}
+
+/** True when an outline is a panel seen again at another level, of which the first look was good. */
+function isSameAgain(rough: QuadPx, { quad, score }: Candidate): boolean {
+  if (score < GOOD_SCORE) return false;
+  return sharedArea(rough, quad) > SAME_SHARE * Math.max(quadArea(rough), quadArea(quad));
+}
+
+/** Share of a quadrilateral's reduced pixels whose colour lies near the median of them all. */
+function evenShare({ width, height, factor, root }: ReducedPhoto, quad: QuadPx): number {
+  const small = quad.map(([x, y]): PointPx => [x / factor, y / factor]) as unknown as QuadPx;
+  const found: number[] = [];
+  const stride = Math.max(1, Math.floor(Math.sqrt(quadArea(small) / 800)));
+  eachPixelRow({ width_px: width, height_px: height }, small, stride, (y, from, to) => {
+    for (let x = from; x < to; x += stride) found.push(3 * (y * width + x));
+  });
+  const r = medianOf(found.map((at) => root[at]));
+  const g = medianOf(found.map((at) => root[at + 1]));
+  const b = medianOf(found.map((at) => root[at + 2]));
+  let near = 0;
+  for (const at of found) {
+    const square = (root[at] - r) ** 2 + (root[at + 1] - g) ** 2 + (root[at + 2] - b) ** 2;
+    if (square < EVEN_WITHIN * EVEN_WITHIN) near++;
+  }
+  return near / Math.max(1, found.length);
 }
 
 function toPhoto(quad: QuadPx, factor: number): QuadPx {
@@ -142,9 +203,9 @@ function discOf(
   reduced: ReducedPhoto,
   cards: readonly PlacedCard[],
   region: Region,
+  solidity: number,
 ): Candidate | undefined {
   const { ratio, centre, radii } = ellipseRatio(region);
-  const { solidity } = outlineOf(region);
   if (Math.abs(ratio - 1) > 0.012 || solidity < 0.95 || radii[0] > 2.5 * radii[1]) return undefined;
   if (region.area < 2 * SMALLEST_SHARE * reduced.width * reduced.height) return undefined;
   const side = 0.6 * radii[1];
@@ -157,16 +218,26 @@ function discOf(
   ];
   const quad = toPhoto(small, reduced.factor);
   if (onACard(quad, cards) || !isPanelShaped(raster, quad)) return undefined;
-  return { quad, score: 0.6 * solidity };
+  return { quad, score: 0.5, faintness: 1 };
 }
 
 /** The best candidates that don't share ground: the same panel is seen at many levels. */
-function withoutOverlaps(candidates: readonly Candidate[]): QuadPx[] {
-  const chosen: QuadPx[] = [];
-  for (const { quad } of [...candidates].sort((a, b) => b.score - a.score)) {
-    const area = quadArea(quad);
-    if (chosen.every((other) => sharedArea(quad, other) < 0.1 * Math.min(area, quadArea(other))))
-      chosen.push(quad);
+function withoutOverlaps(candidates: readonly Candidate[]): Candidate[] {
+  const chosen: Candidate[] = [];
+  for (const candidate of [...candidates].sort((a, b) => b.score - a.score)) {
+    const area = quadArea(candidate.quad);
+    const free = chosen.every(
+      ({ quad }) => sharedArea(candidate.quad, quad) < 0.1 * Math.min(area, quadArea(quad)),
+    );
+    if (free) chosen.push(candidate);
   }
   return chosen;
+}
+
+function withoutBenchPieces(chosen: readonly Candidate[]): QuadPx[] {
+  const clear = chosen.filter(({ faintness }) => faintness >= FAINT_TO_STRONG);
+  const usual = medianOf(clear.map(({ quad }) => quadArea(quad)));
+  return chosen
+    .filter(({ quad, faintness }) => faintness >= FAINT_TO_STRONG || quadArea(quad) >= SMALL_TO_USUAL * usual)
+    .map(({ quad }) => quad);
 }

@@ -1,4 +1,4 @@
-import { isConvexQuad, quadArea } from '../../photo/polygon.ts';
+import { isConvexQuad } from '../../photo/polygon.ts';
 import type { PointPx, QuadPx } from '../../photo/types.ts';
 import type { Region } from './flood.ts';
 
@@ -8,7 +8,8 @@ export interface Outline {
   readonly hullArea: number;
   /** Pixels with holes filled, over the hull's area: 1 when nothing is bitten out of it. */
   readonly solidity: number;
-  readonly quad: QuadPx | undefined;
+  /** Quadrilaterals around the hull, tightest first: more than one where a corner may have been cut off by glare. */
+  readonly quads: readonly QuadPx[];
 }
 
 export function outlineOf(region: Region): Outline {
@@ -17,7 +18,7 @@ export function outlineOf(region: Region): Outline {
   let filled = 0;
   for (let r = 0; r < region.left.length; r++)
     if (region.left[r] >= 0) filled += region.right[r] - region.left[r] + 1;
-  return { hull, hullArea, solidity: filled / Math.max(1, hullArea), quad: fourSides(hull) };
+  return { hull, hullArea, solidity: filled / Math.max(1, hullArea), quads: quadsAround(hull) };
 }
 
 /** Convex hull of a region's pixels, corners of pixels included, by Andrew's chain (1979). */
@@ -54,38 +55,40 @@ function areaOf(outline: readonly PointPx[]): number {
 }
 
 /**
- * The quadrilateral around a convex outline that is left when sides are taken away one by one, always the one whose
- * neighbours, drawn on until they meet, enclose the least beyond it.
+ * Quadrilaterals around a convex outline. Sides are taken away one by one, always the one whose neighbours, drawn on
+ * until they meet, enclose the least beyond it; of the last five sides each that can go gives one.
  */
-function fourSides(hull: readonly PointPx[]): QuadPx | undefined {
-  let outline = [...hull];
-  while (outline.length > 4) {
-    let best = -1;
-    let least = Number.POSITIVE_INFINITY;
-    let corner: PointPx = [0, 0];
-    const n = outline.length;
-    for (let i = 0; i < n; i++) {
-      const a = outline[(i + n - 1) % n];
-      const b = outline[i];
-      const c = outline[(i + 1) % n];
-      const d = outline[(i + 2) % n];
-      const met = meeting(a, b, d, c);
-      if (!met) continue;
-      const added = Math.abs(turn(b, c, met)) / 2;
-      if (added < least) {
-        least = added;
-        best = i;
-        corner = met;
-      }
-    }
-    if (best < 0) return undefined;
-    const next = (best + 1) % n;
-    outline[best] = corner;
-    outline = outline.filter((_, i) => i !== next);
+function quadsAround(hull: readonly PointPx[]): QuadPx[] {
+  let outline = hull;
+  while (outline.length > 5) {
+    const [least] = shorterOutlines(outline);
+    if (!least) return [];
+    outline = least.outline;
   }
-  if (outline.length !== 4) return undefined;
-  const quad = outline as unknown as QuadPx;
-  return isConvexQuad(quad) && quadArea(quad) > 0 ? quad : undefined;
+  const found = outline.length === 5 ? shorterOutlines(outline).map((one) => one.outline) : [outline];
+  return found
+    .map((one) => one as unknown as QuadPx)
+    .filter((quad) => quad.length === 4 && isConvexQuad(quad));
+}
+
+/** The outlines with one side less, by the area that each adds. */
+function shorterOutlines(outline: readonly PointPx[]): { outline: PointPx[]; added: number }[] {
+  const n = outline.length;
+  const found: { i: number; corner: PointPx; added: number }[] = [];
+  for (let i = 0; i < n; i++) {
+    const b = outline[i];
+    const c = outline[(i + 1) % n];
+    const corner = meeting(outline[(i + n - 1) % n], b, outline[(i + 2) % n], c);
+    if (corner) found.push({ i, corner, added: Math.abs(turn(b, c, corner)) / 2 });
+  }
+  found.sort((a, b) => a.added - b.added);
+  // a long outline gives only its best, the last five sides all of theirs
+  return found.slice(0, n > 5 ? 1 : n).map(({ i, corner, added }) => {
+    const shorter = [...outline];
+    shorter[i] = corner;
+    shorter.splice((i + 1) % n, 1);
+    return { outline: shorter, added };
+  });
 }
 
 /** Where the line from a through b, drawn on beyond b, meets the line from d through c, drawn on beyond c. */

@@ -1,9 +1,10 @@
 import { isConvexQuad } from '../../photo/polygon.ts';
+import { medianOf } from '../../photo/sample-tiles.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import { crossing } from './outline.ts';
 
 /** Profiles read across each side. */
-const PROFILES = 40;
+const PROFILES = 32;
 /** Share of a side left out at each end: corners are rounded and hung by holes. */
 const END = 0.12;
 const DARK = 0.004;
@@ -15,12 +16,15 @@ export interface RefinedQuad {
   readonly quad: QuadPx;
   /** Per side, share of the profiles whose edge lies on the fitted line. */
   readonly support: readonly number[];
+  /** Per side, the usual step of colour across it, root steps. */
+  readonly step: readonly number[];
 }
 
 interface Line {
   readonly from: PointPx;
   readonly to: PointPx;
   readonly support: number;
+  readonly step: number;
 }
 
 /**
@@ -36,7 +40,12 @@ export function refineQuad(raster: Raster, quad: QuadPx, reach_px: number): Refi
   });
   if (!corners.every((c) => c !== undefined)) return undefined;
   const refined = corners as unknown as QuadPx;
-  return isConvexQuad(refined) ? { quad: refined, support: lines.map((line) => line.support) } : undefined;
+  if (!isConvexQuad(refined)) return undefined;
+  return {
+    quad: refined,
+    support: lines.map((line) => line.support),
+    step: lines.map((line) => line.step),
+  };
 }
 
 function fitSide(raster: Raster, a: PointPx, b: PointPx, reach_px: number): Line {
@@ -59,7 +68,12 @@ function fitSide(raster: Raster, a: PointPx, b: PointPx, reach_px: number): Line
     const offset = fit ? fit.level + fit.slope * at : 0;
     return [a[0] + tx * at + ty * offset, a[1] + ty * at - tx * offset];
   };
-  return { from: move(0), to: move(length), support: (fit?.members ?? 0) / PROFILES };
+  return {
+    from: move(0),
+    to: move(length),
+    support: (fit?.members ?? 0) / PROFILES,
+    step: medianOf(weights),
+  };
 }
 
 /** Offset, px along the normal (nx, ny), of the strongest step of colour within reach, and its size in root steps. */
@@ -72,7 +86,7 @@ function strongestStep(
   reach_px: number,
 ): { offset: number; step: number } | undefined {
   // the profile is read in `count` places; each is the mean over `thick` pixels along it
-  const spacing = Math.max(1, reach_px / 16);
+  const spacing = Math.max(1, reach_px / 12);
   const half = Math.ceil(reach_px / spacing);
   const count = 2 * half + 1;
   const profile = new Float64Array(3 * count);
