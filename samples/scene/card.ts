@@ -45,14 +45,18 @@ export function printCards(
     return made;
   });
   const all = wanted.flat();
+  const uneven = randomOf(seed, 'print patch');
+  const flaws = plan.map(({ coverage, bend }) => {
+    // bare paper hardly varies over a sheet, inked patches do
+    const ink = Math.min(1, coverage[0] + coverage[1] + coverage[2] + coverage[3]);
+    const size = Math.min(1, off / 2) * (0.15 + 0.85 * ink);
+    const tint = smoothNoise(() => uneven.normal(0, 1), 0.011 * size, 90);
+    const level = uneven.normal(0, 0.008 * size);
+    return tint.map((t, i) => Math.exp(bend[i] + t + level));
+  });
   const print = (scale: number): Spectrum71[] => {
     const drifted = printer(driftStock(stock, scale, randomOf(seed, 'print drift')));
-    const uneven = randomOf(seed, 'print patch');
-    return plan.map(({ coverage, bend }) => {
-      const patchTint = smoothNoise(() => uneven.normal(0, 1), 0.011 * scale, 90);
-      const patchLevel = uneven.normal(0, 0.008 * scale);
-      return drifted(coverage).map((v, i) => v * Math.exp(bend[i] + patchTint[i] + patchLevel));
-    });
+    return plan.map(({ coverage }, p) => drifted(coverage).map((v, i) => v * flaws[p][i]));
   };
   let scale = 1;
   let truth = print(scale);

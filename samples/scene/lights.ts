@@ -218,8 +218,8 @@ const rgbLed: Maker = (_family, random) => {
 const MAKERS: Readonly<Record<LightKind, Maker>> = {
   day,
   lamp,
-  'warm-led': phosphorLed([2650, 3500], [TABLE_LIGHTS['LED-B1'], TABLE_LIGHTS['LED-B3']]),
-  'cool-led': phosphorLed([4200, 6600], [TABLE_LIGHTS['LED-B5']]),
+  'warm-led': phosphorLed([2650, 3500], [TABLE_LIGHTS['LED-B1']]),
+  'cool-led': phosphorLed([4200, 6600], [TABLE_LIGHTS['LED-B3'], TABLE_LIGHTS['LED-B5']]),
   'tri-phosphor': triPhosphor,
   'rgb-led': rgbLed,
 };

@@ -107,7 +107,8 @@ export function printer(stock: PrintStock): (coverage: Coverage) => Spectrum71 {
       const p = primaries[bits];
       for (let i = 0; i < 71; i++) sum[i] += w * p[i];
     }
-    return sum.map((v) => stock.surface + (1 - stock.surface) * v ** stock.n);
+    for (let i = 0; i < 71; i++) sum[i] = stock.surface + (1 - stock.surface) * sum[i] ** stock.n;
+    return sum;
   };
 }
 
@@ -156,15 +157,16 @@ export function separate(
   return { coverage: [at[0], at[1], at[2], black], spectrum };
 }
 
+const BUMPS = [445, 540, 615].map((peak) => spectrumOf((nm) => gaussian(nm, peak, 45)));
+
 /** Three broad log-reflectance bumps that take a spectrum to exactly the wanted Lab under D50. */
 export function bendTo(spectrum: Spectrum71, lab: Triple): Float64Array {
-  const bumps = [445, 540, 615].map((peak) => spectrumOf((nm) => gaussian(nm, peak, 45)));
   let bend: Float64Array = new Float64Array(71);
   for (let step = 0; step < 8; step++) {
     const now = labD50(spectrum.map((v, i) => v * Math.exp(bend[i])));
     const miss = now.map((v, i) => v - lab[i]);
     if (Math.hypot(...miss) < 1e-4) break;
-    const columns = bumps.map((b) =>
+    const columns = BUMPS.map((b) =>
       labD50(spectrum.map((v, i) => v * Math.exp(bend[i] + 1e-3 * b[i]))).map((v, i) => (v - now[i]) / 1e-3),
     );
     const k = solve(
@@ -172,7 +174,7 @@ export function bendTo(spectrum: Spectrum71, lab: Triple): Float64Array {
       miss.map((m) => -m),
     );
     bend = bend.map(
-      (v, i) => v + bumps.reduce((sum, b, j) => sum + Math.max(-1, Math.min(1, k[j])) * b[i], 0),
+      (v, i) => v + BUMPS.reduce((sum, b, j) => sum + Math.max(-1, Math.min(1, k[j])) * b[i], 0),
     );
   }
   return bend;

@@ -70,9 +70,21 @@ export function labOf(xyz: Triple, white: Triple): Triple {
 export const D50_POWER = TABLE_LIGHTS.D50;
 export const D50_WHITE = whiteOf(D50_POWER);
 
+const D50_SUM = D50_POWER.reduce((sum, p, i) => sum + p * BARS[1][i], 0);
+const D50_WEIGHTS = BARS.map((bar) => Float64Array.from(bar, (b, i) => (b * D50_POWER[i]) / D50_SUM));
+
 /** CIELAB under D50 and the 2° observer. */
 export function labD50(reflectance: ArrayLike<number>): Triple {
-  return labOf(xyzUnder(D50_POWER, reflectance), D50_WHITE);
+  const [wx, wy, wz] = D50_WEIGHTS;
+  let x = 0;
+  let y = 0;
+  let z = 0;
+  for (let i = 0; i < 71; i++) {
+    x += wx[i] * reflectance[i];
+    y += wy[i] * reflectance[i];
+    z += wz[i] * reflectance[i];
+  }
+  return labOf([x, y, z], D50_WHITE);
 }
 
 useMode(modeLab65);
@@ -151,19 +163,28 @@ export function cctDuv(power: ArrayLike<number>): { readonly cct_k: number; read
   return { cct_k: 1e6 / best, duv: Math.sign(v - pv) * Math.hypot(u - pu, v - pv) };
 }
 
-/** Smooth random curve over the grid, zero mean in expectation, standard deviation `sd`, correlation length in nm. */
+/** Smooth random curve over the grid, standard deviation `sd`, correlation length in nm. */
 export function smoothNoise(normal: () => number, sd: number, length_nm: number): Spectrum71 {
-  const knots: number[] = [];
-  for (let nm = 380 - 2 * length_nm; nm <= 730 + 2 * length_nm; nm += length_nm) knots.push(nm);
-  const z = knots.map(normal);
-  return spectrumOf((nm) => {
-    let sum = 0;
-    let norm = 0;
-    knots.forEach((k, i) => {
-      const w = gaussian(nm, k, 0.85 * length_nm);
-      sum += w * z[i];
-      norm += w * w;
-    });
-    return (sd * sum) / Math.sqrt(norm);
-  });
+  const bells = bellsOf(length_nm);
+  const out = new Float64Array(71);
+  for (const bell of bells) {
+    const z = sd * normal();
+    for (let i = 0; i < 71; i++) out[i] += z * bell[i];
+  }
+  return out;
+}
+
+const bellCache = new Map<number, readonly Spectrum71[]>();
+
+/** Bells one length apart whose squares sum to 1 at every wavelength. */
+function bellsOf(length_nm: number): readonly Spectrum71[] {
+  const known = bellCache.get(length_nm);
+  if (known) return known;
+  const peaks: number[] = [];
+  for (let nm = 380 - 2 * length_nm; nm <= 730 + 2 * length_nm; nm += length_nm) peaks.push(nm);
+  const raw = peaks.map((peak) => spectrumOf((nm) => gaussian(nm, peak, 0.85 * length_nm)));
+  const norm = spectrumOf((_, i) => Math.sqrt(raw.reduce((sum, b) => sum + b[i] * b[i], 0)));
+  const bells = raw.map((b) => b.map((v, i) => v / norm[i]));
+  bellCache.set(length_nm, bells);
+  return bells;
 }
