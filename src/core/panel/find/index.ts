@@ -39,8 +39,8 @@ const LEAST_CUT_QUADNESS = 0.72;
 const LEAST_SUPPORT = 0.35;
 const MEAN_SUPPORT = 0.6;
 
-/** A piece of bench between two panels: much smaller than the panels, and two of its sides far fainter than the others. */
-const SMALL_TO_USUAL = 0.25;
+/** A piece of bench between two panels: less than half a usual panel, and two of its sides far fainter than the others. */
+const SMALL_TO_USUAL = 0.5;
 const FAINT_TO_STRONG = 0.35;
 
 /** A candidate this good is not looked at again when a region of other flatness shares this much with it. */
@@ -49,6 +49,8 @@ const SAME_SHARE = 0.88;
 
 interface Candidate {
   readonly quad: QuadPx;
+  /** What it takes up: itself, or the whole of the disc it is read from. */
+  readonly ground: QuadPx;
   readonly score: number;
   /** Step of colour across its faintest side over that across its strongest. */
   readonly faintness: number;
@@ -132,6 +134,7 @@ function quadCandidate(
   if (even < EVEN_SHARE) return undefined;
   return {
     quad: fromTopLeft(refined.quad),
+    ground: refined.quad,
     score: least * mean * even,
     faintness: Math.min(...refined.step) / Math.max(...refined.step),
   };
@@ -197,7 +200,17 @@ function onACard(quad: QuadPx, cards: readonly PlacedCard[]): boolean {
   );
 }
 
-/** The square within a flat disc, for a lid or a cap; undefined when the region is no disc. */
+/** Half the side of a square in a disc's middle, and of a smaller one beside it, over the disc's radius. */
+const MIDDLE_SQUARE = 0.58;
+const SIDE_SQUARE = 0.28;
+const SIDE_PLACE = 0.58;
+/** A middle this even has no knob in it. */
+const EVEN_MIDDLE = 0.95;
+
+/**
+ * A square within a flat disc (a lid, a cap): in its middle, or beside it, where it is most even, when something
+ * (a knob) sits there. Undefined when the region is no disc.
+ */
 function discOf(
   raster: Raster,
   reduced: ReducedPhoto,
@@ -208,26 +221,41 @@ function discOf(
   const { ratio, centre, radii } = ellipseRatio(region);
   if (Math.abs(ratio - 1) > 0.012 || solidity < 0.95 || radii[0] > 2.5 * radii[1]) return undefined;
   if (region.area < 2 * SMALLEST_SHARE * reduced.width * reduced.height) return undefined;
-  const side = 0.6 * radii[1];
-  const [x, y] = centre;
-  const small: QuadPx = [
-    [x - side, y - side],
-    [x + side, y - side],
-    [x + side, y + side],
-    [x - side, y + side],
-  ];
-  const quad = toPhoto(small, reduced.factor);
-  if (onACard(quad, cards) || !isPanelShaped(raster, quad)) return undefined;
-  return { quad, score: 0.5, faintness: 1 };
+  const square = (dx: number, dy: number, half: number): QuadPx => {
+    const x = centre[0] + dx * radii[1];
+    const y = centre[1] + dy * radii[1];
+    const h = half * radii[1];
+    const corners: QuadPx = [
+      [x - h, y - h],
+      [x + h, y - h],
+      [x + h, y + h],
+      [x - h, y + h],
+    ];
+    return toPhoto(corners, reduced.factor);
+  };
+  let quad = square(0, 0, MIDDLE_SQUARE);
+  let even = evenShare(reduced, quad);
+  if (even < EVEN_MIDDLE)
+    for (let k = 0; k < 8; k++) {
+      const angle = (k * Math.PI) / 4;
+      const beside = square(SIDE_PLACE * Math.cos(angle), SIDE_PLACE * Math.sin(angle), SIDE_SQUARE);
+      const evenHere = evenShare(reduced, beside);
+      if (evenHere > even) {
+        quad = beside;
+        even = evenHere;
+      }
+    }
+  if (even < EVEN_SHARE || onACard(quad, cards) || !isPanelShaped(raster, quad)) return undefined;
+  return { quad, ground: square(0, 0, 0.9), score: 0.5 * even, faintness: 1 };
 }
 
 /** The best candidates that don't share ground: the same panel is seen at many levels. */
 function withoutOverlaps(candidates: readonly Candidate[]): Candidate[] {
   const chosen: Candidate[] = [];
   for (const candidate of [...candidates].sort((a, b) => b.score - a.score)) {
-    const area = quadArea(candidate.quad);
+    const area = quadArea(candidate.ground);
     const free = chosen.every(
-      ({ quad }) => sharedArea(candidate.quad, quad) < 0.1 * Math.min(area, quadArea(quad)),
+      ({ ground }) => sharedArea(candidate.ground, ground) < 0.1 * Math.min(area, quadArea(ground)),
     );
     if (free) chosen.push(candidate);
   }
