@@ -17,6 +17,8 @@ interface SideFit {
   seen: number;
 }
 
+/** A round that moves no corner farther than this was the last. */
+const SETTLED_PX = 0.01;
 /** Parts of a side left out at both ends, where corners round the edge off. */
 const END = 0.07;
 
@@ -52,10 +54,18 @@ export function fitSquare(
     }
     const moved = intersections(lines);
     if (!moved || !isSound(moved)) return undefined;
+    const settled = farthestMove(quad, moved) < SETTLED_PX;
     quad = moved;
     blur = Math.sqrt(blur2);
+    if (settled && round > 0) break;
   }
   return { corners: quad, blur_px: blur, support };
+}
+
+function farthestMove(from: Corners, to: Corners): number {
+  let most = 0;
+  for (let i = 0; i < 8; i++) most = Math.max(most, Math.abs(to[i] - from[i]));
+  return most;
 }
 
 function writeLine(quad: Corners, side: number, fit: SideFit, lines: Float64Array): void {

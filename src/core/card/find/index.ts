@@ -42,7 +42,11 @@ export function findCards(raster: Raster, definitions: readonly CardDefinition[]
   const light = lightOf(raster);
   const search = searchFor(raster, light, definition);
   if (search.seen.length < fewestTags(definition))
-    throw refusal(raster, definition, search.squares, search.seen);
+    throw refusal(raster, definition, {
+      coarsest: reduce(raster, searchFactors(raster)[0]),
+      squares: search.tried,
+      seen: search.seen,
+    });
   const seen = refined(light, search.seen);
   refuseSmall(definition.name, seen, (s) => meanSide(s.corners));
   const main = placed(raster, definition, seen);
@@ -56,6 +60,8 @@ interface Search {
   readonly factor: number;
   readonly squares: readonly Square[];
   readonly seen: readonly SeenMarker[];
+  /** Squares of every level that was searched. */
+  readonly tried: readonly (readonly Square[])[];
 }
 
 function fewestTags(definition: CardDefinition): number {
@@ -64,11 +70,13 @@ function fewestTags(definition: CardDefinition): number {
 
 /** Searches from coarse to fine until enough tags of the card agree. */
 function searchFor(raster: Raster, light: LightAt, definition: CardDefinition): Search {
-  let best: Search = { factor: 1, squares: [], seen: [] };
+  const tried: Square[][] = [];
+  let best: Search = { factor: 1, squares: [], seen: [], tried };
   for (const factor of searchFactors(raster)) {
     const squares = squaresOn(reduce(raster, factor), light);
     const seen = withExpected(raster, light, definition, agreeing(definition, squares));
-    if (seen.length >= best.seen.length) best = { factor, squares, seen };
+    tried.push(squares);
+    if (seen.length >= best.seen.length) best = { factor, squares, seen, tried };
     if (seen.length >= fewestTags(definition)) break;
   }
   return best;
@@ -104,7 +112,7 @@ function refined(light: LightAt, seen: readonly SeenMarker[]): SeenMarker[] {
   return seen.map((tag) => {
     const side = meanSide(tag.corners);
     const reach = Math.min(0.7 * (side / 8), Math.max(4, 0.02 * side));
-    const places = Math.max(24, Math.min(96, Math.round(side / 2)));
+    const places = Math.max(24, Math.min(64, Math.round(side / 2)));
     const fitted = fitSquare(light, tag.corners, reach, places, 5);
     return fitted ? { marker: tag.marker, corners: fitted.corners } : tag;
   });

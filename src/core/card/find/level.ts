@@ -1,6 +1,6 @@
 import type { Raster } from '../../photo/types.ts';
 
-/** The photo reduced for searching: one value a pixel, each the mean of `factor` × `factor` green values. */
+/** The photo reduced for searching: one value a pixel, the mean of green values in `factor` × `factor` pixels. */
 export interface Level {
   readonly width: number;
   readonly height: number;
@@ -21,33 +21,31 @@ export function searchFactors(raster: Raster): readonly number[] {
   return factors;
 }
 
-/** Reduces a photo by a whole factor. From a factor of 4 on, every second row and column is enough. */
+/** Reduces a photo by a whole factor. From a factor of 4 on, four values of each block are enough. */
 export function reduce(raster: Raster, factor: number): Level {
   const { width_px, data } = raster;
   const width = Math.floor(width_px / factor);
   const height = Math.floor(raster.height_px / factor);
-  const step = factor >= 4 ? 2 : 1;
+  const step = factor >= 4 ? factor >> 1 : 1;
   const perSide = Math.ceil(factor / step);
-  const shift = 1 / (perSide * perSide);
+  const share = 1 / (perSide * perSide);
   const sums = new Uint32Array(width);
   const out = new Uint8Array(width * height);
   const encode = raster.bits === 16 ? eightBitTable(raster.profile.isLinear) : undefined;
   for (let y = 0; y < height; y++) {
     sums.fill(0);
-    for (let dy = 0; dy < factor; dy += step) {
-      let index = 3 * (y * factor + dy) * width_px + 1;
-      for (let x = 0; x < width; x++) {
-        let sum = 0;
-        for (let dx = 0; dx < factor; dx += step) sum += data[index + 3 * dx];
-        sums[x] += sum;
-        index += 3 * factor;
-      }
-    }
+    for (let dy = 0; dy < factor; dy += step)
+      for (let dx = 0; dx < factor; dx += step)
+        addRow(data, 3 * ((y * factor + dy) * width_px + dx) + 1, 3 * factor, sums);
     const row = y * width;
-    if (encode) for (let x = 0; x < width; x++) out[row + x] = encode[(sums[x] * shift) | 0];
-    else for (let x = 0; x < width; x++) out[row + x] = sums[x] * shift;
+    if (encode) for (let x = 0; x < width; x++) out[row + x] = encode[(sums[x] * share) | 0];
+    else for (let x = 0; x < width; x++) out[row + x] = sums[x] * share;
   }
   return { width, height, data: out, factor };
+}
+
+function addRow(data: Raster['data'], first: number, stride: number, sums: Uint32Array): void {
+  for (let x = 0, i = first; x < sums.length; x++, i += stride) sums[x] += data[i];
 }
 
 /** 16-bit values to 8 bit; values proportional to light get a power of 1/2.2, which gives shadows their due. */

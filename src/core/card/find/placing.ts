@@ -14,7 +14,7 @@ export interface Placing {
 }
 
 /** Standard deviations: of a corner (px), of the tags' growth on all sides (mm), of the lens bow (relative). */
-const CORNER_PX = 0.12;
+const CORNER_PX = 0.06;
 const GROWTH_MM = 0.15;
 const BOW = 0.04;
 
@@ -26,7 +26,8 @@ export function placeByMarkers(seen: readonly SeenMarker[], width_px: number, he
   const frame = { cx: width_px / 2, cy: height_px / 2, radius: Math.hypot(width_px, height_px) / 2 };
   const straight = placingBy(seen, frame, seen.length > 1, false);
   const bowed = seen.length >= 3 ? placingBy(seen, frame, true, true) : straight;
-  const callsForBow = straight.residual_px > 0.1 && bowed.residual_px < 0.7 * straight.residual_px;
+  // one more unknown takes a fifth off the misfit of sixteen corners by chance in one photo of some hundreds
+  const callsForBow = straight.residual_px > 0.02 && bowed.residual_px < 0.8 * straight.residual_px;
   return callsForBow ? bowed : straight;
 }
 

@@ -3,6 +3,9 @@ import type { Raster } from '../../photo/types.ts';
 import { applyHomography } from '../homography.ts';
 import type { CardDefinition } from '../types.ts';
 import { cornersMm, homographyOf, readableMarkers, type SeenMarker } from './agree.ts';
+import type { CodeMatch } from './codes.ts';
+import type { Level } from './level.ts';
+import { isBlurredAllOver } from './sharpness.ts';
 import type { Square } from './tags.ts';
 
 /** Least width of a tag that is measured with, px. Patches are then some 25 px wide. */
@@ -11,36 +14,35 @@ export const LEAST_TAG_PX = 40;
 const SIZE_HINT =
   'Go closer, so that the card fills at least a quarter of the width of the photo, and keep it sharp.';
 
+/** What was looked at: the coarsest level of the photo, and the squares that each level showed. */
+export interface Looked {
+  readonly coarsest: Level;
+  readonly squares: readonly (readonly Square[])[];
+  /** The card's own tags, as far as they agree. */
+  readonly seen: readonly SeenMarker[];
+}
+
 /** Why a card that was looked for was not found, as well as what was seen tells it. */
-export function refusal(
-  raster: Raster,
-  definition: CardDefinition,
-  squares: readonly Square[],
-  seen: readonly SeenMarker[],
-): SprayoutError {
+export function refusal(raster: Raster, definition: CardDefinition, looked: Looked): SprayoutError {
   const name = definition.name;
+  const all = looked.squares.flat();
   const markers = readableMarkers(definition);
-  if (seen.length > 0) return tooFewTags(raster, definition, seen);
-  const ids = new Set(markers.map((m) => m.id));
-  if (squares.some((s) => s.mirrorCode && ids.has(s.mirrorCode.id)))
-    return new SprayoutError(
-      'card-mirrored',
-      `The card "${name}" is mirrored in this photo.`,
-      'Turn mirroring off in the camera (front cameras often mirror), or flip the photo left to right.',
-    );
-  const alike = arrangedLike(definition, squares);
-  if (alike.length >= 3) {
-    const side = median(alike.map((s) => s.side_px));
-    const cell = side / 8;
+  const isOurs = (code: CodeMatch | undefined): boolean => markers.some((m) => m.id === code?.id);
+  if (leavesPhoto(raster, definition, looked.seen)) return partlyOutside(name);
+  if (looked.seen.length === 0 && all.some((s) => isOurs(s.mirrorCode))) return mirrored(name);
+  for (const squares of looked.squares) {
+    const alike = arrangedLike(definition, squares);
+    const side = alike.length >= 3 ? median(alike.map((s) => s.side_px)) : LEAST_TAG_PX;
     if (side < LEAST_TAG_PX) return tooSmall(name, side);
-    if (median(alike.map((s) => s.blur_px)) > 0.3 * cell)
-      return new SprayoutError(
-        'card-blurred',
-        `The card "${name}" is too blurred to be read.`,
-        'Tap on the card to focus, hold the camera still or lean it on something, and wipe the lens.',
-      );
   }
-  if (squares.some((s) => s.code))
+  if (looked.squares.some(areBlurred) || isBlurredAllOver(looked.coarsest)) return blurred(name);
+  if (looked.seen.length > 0)
+    return new SprayoutError(
+      'card-not-found',
+      `Only ${looked.seen.length} of the ${markers.length} markers of the card "${name}" can be seen; three are needed.`,
+      'Take away what covers the others, and mind that no lamp is mirrored on them and no hard shadow falls across.',
+    );
+  if (all.some((s) => s.code))
     return new SprayoutError(
       'card-not-found',
       `The photo shows markers, but none of the card "${name}".`,
@@ -48,9 +50,32 @@ export function refusal(
     );
   return new SprayoutError(
     'card-not-found',
-    `No card was found in the photo: none of the four markers of "${name}" can be seen.`,
+    `No card was found in the photo: none of the markers of "${name}" can be seen.`,
     'Photograph the panels and the whole card together, from straight above, in even light, with nothing lying on the card. A chart without markers is placed with --card-corners.',
   );
+}
+
+function mirrored(name: string): SprayoutError {
+  return new SprayoutError(
+    'card-mirrored',
+    `The card "${name}" is mirrored in this photo.`,
+    'Turn mirroring off in the camera (front cameras often mirror), or flip the photo left to right.',
+  );
+}
+
+function blurred(name: string): SprayoutError {
+  return new SprayoutError(
+    'card-blurred',
+    `The photo is too blurred for the card "${name}" to be read.`,
+    'Tap on the card to focus, hold the camera still or lean it on something, and wipe the lens.',
+  );
+}
+
+/** Whether most of several dark squares have edges that are wide for their size. */
+function areBlurred(squares: readonly Square[]): boolean {
+  const unread = squares.filter((s) => !s.code);
+  const wide = unread.filter((s) => s.blur_px > Math.max(1.2, (0.3 * s.side_px) / 8));
+  return unread.length >= 4 && wide.length >= 0.75 * unread.length;
 }
 
 /** Refuses a card whose tags are too small to measure with. */
@@ -79,20 +104,15 @@ function tooSmall(name: string, side_px: number): SprayoutError {
   );
 }
 
-function tooFewTags(raster: Raster, definition: CardDefinition, seen: readonly SeenMarker[]): SprayoutError {
-  const markers = readableMarkers(definition);
+/** Whether the tags that were seen say that others lie outside the photo. */
+function leavesPhoto(raster: Raster, definition: CardDefinition, seen: readonly SeenMarker[]): boolean {
+  if (seen.length === 0) return false;
   const toPx = homographyOf(seen);
-  const missing = markers.filter((m) => !seen.some((s) => s.marker === m));
-  const outside = missing.filter((m) => {
+  const missing = readableMarkers(definition).filter((m) => !seen.some((s) => s.marker === m));
+  return missing.some((m) => {
     const mm = cornersMm(m);
     return [0, 2, 4, 6].some((i) => !isInside(raster, ...applyHomography(toPx, mm[i], mm[i + 1])));
   });
-  if (outside.length > 0) return partlyOutside(definition.name);
-  return new SprayoutError(
-    'card-not-found',
-    `Only ${seen.length} of the ${markers.length} markers of the card "${definition.name}" can be seen; three are needed.`,
-    'Take away what covers the others, and mind that no lamp is mirrored on them and no hard shadow falls across.',
-  );
 }
 
 export function isInside(raster: Raster, x: number, y: number): boolean {

@@ -50,10 +50,12 @@ export function readSquare(light: LightAt, corners: Corners, coarse_px: number):
   const plain = nearestCode(read.cells);
   const flipped = nearestCode(mirrored(read.cells));
   const code = plain.wrongBits <= MOST_WRONG_BITS ? plain : undefined;
+  // what could not be read may be blurred: then its edges are wider than the window that found them
+  const blur_px = code ? fitted.blur_px : (fitSquare(light, fitted.corners, 0.8 * cell, 14, 1)?.blur_px ?? 0);
   return {
     corners: code ? fromCorner(fitted.corners, code.turns) : fitted.corners,
     side_px: meanSide(fitted.corners),
-    blur_px: fitted.blur_px,
+    blur_px,
     code,
     mirrorCode: !code && flipped.wrongBits < MOST_WRONG_BITS ? flipped : undefined,
   };
