@@ -157,16 +157,46 @@ const scratch = new Float64Array(NODES);
 
 /** Colour of a recipe. `hand` is the panel's own ln film amount (0: an even hand). */
 export function filmColour(m: FilmModel, s: FilmState, r: CompiledRecipe, hand = 0): Lab {
-  const amount = filmAmount(s, r, hand);
-  const f = s.surface + (r.clear ? 0 : s.uncleared);
-  const gap = s.gap[r.ground];
+  const a = mixAbsorbance(m, s, r.fractions);
+  return colourThrough(m, s, a, filmAmount(s, r, hand), r.ground, r.clear);
+}
+
+/** Absorbance of one usual coat of a mix, NODES values, in an array that the next call overwrites unless given one. */
+export function mixAbsorbance(
+  m: FilmModel,
+  s: FilmState,
+  fractions: Float64Array,
+  out: Float64Array = mixed,
+): Float64Array {
+  out.fill(0);
+  for (let i = 0; i < m.tints.length; i++) {
+    const f = fractions[i];
+    if (f === 0) continue;
+    for (let n = 0; n < NODES; n++) out[n] += f * s.absorbance[i * NODES + n];
+  }
+  return out;
+}
+
+const mixed = new Float64Array(NODES);
+
+/** Colour of so many usual coats (0: the bare ground) of an absorbance over a ground. */
+export function colourThrough(
+  m: FilmModel,
+  s: FilmState,
+  absorbance: Float64Array,
+  amount: number,
+  ground: number,
+  clear: boolean,
+): Lab {
+  const f = s.surface + (clear ? 0 : s.uncleared);
+  const gap = amount > 0 ? s.gap[ground] : 0;
   const power = -1 / s.spread;
+  const k2 = s.inside;
+  const enters = SURFACE_PASSES * (1 - k2);
   for (let n = 0; n < NODES; n++) {
-    let a = 0;
-    for (let i = 0; i < r.fractions.length; i++) a += r.fractions[i] * s.absorbance[i * NODES + n];
-    const passed = r.coated ? (1 - gap) * Math.exp(power * Math.log1p(s.spread * amount * a)) + gap : 1;
-    const inner = s.ground[r.ground * NODES + n] * passed;
-    scratch[n] = f + (SURFACE_PASSES * (1 - s.inside) * inner) / (1 - s.inside * inner);
+    const passed = Math.exp(power * Math.log1p(s.spread * amount * absorbance[n]));
+    const inner = s.ground[ground * NODES + n] * ((1 - gap) * passed + gap);
+    scratch[n] = f + (enters * inner) / (1 - k2 * inner);
   }
   return labOfNodes(scratch, nodeViewing(m.white));
 }
