@@ -9,7 +9,7 @@ import { photoFile, renderScene } from './scene/index.ts';
 
 const WIDTH_PX = 2240;
 const HEIGHT_PX = 1680;
-const QUALITY = 90;
+const QUALITY = 95;
 
 const at = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
 const readCard = (name: string) =>
@@ -34,7 +34,7 @@ for (const photo of PHOTOS) {
     props,
     background: 'wood',
     blur_px: 0.65,
-    noise: 0.8,
+    noise: 1.2,
     margin: 0.035,
     glareChance: 0.2,
     // the lid's highlights lie towards the upper left

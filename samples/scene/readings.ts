@@ -164,7 +164,9 @@ function readAt(
     return (v + glare) * field[c] * (1 + rel) + scene.flare + random.normal(0, 0.0001);
   });
   const light = rendered(pipeline, [seen[0], seen[1], seen[2]]);
-  const channels = light.map((v) => averaged(v, pipeline.pixels === 'linear', pixelNoise));
+  const isLinear = pipeline.pixels === 'linear';
+  const rounding = isLinear ? [0, 0, 0] : chromaRounding(random);
+  const channels = light.map((v, c) => averaged(v, isLinear, pixelNoise, rounding[c]));
   const triple = (pick: (a: Averaged) => number): Triple => [
     pick(channels[0]),
     pick(channels[1]),
@@ -193,12 +195,21 @@ interface Averaged {
   readonly low: number;
 }
 
+/**
+ * A JPEG keeps the mean of an even area in steps: at the usual qualities of 90–96 about a fifth of a code in Cb and Cr
+ * and a tenth in Y (ITU-T T.81 quantises the mean of a block; T.871 turns it into R, G and B), however many pixels there are.
+ */
+function chromaRounding(random: SceneRandom): readonly number[] {
+  const [y, cb, cr] = [0.1, 0.2, 0.2].map((most) => random.between(-most, most) / 255);
+  return [y + 1.402 * cr, y - 0.344136 * cb - 0.714136 * cr, y + 1.772 * cb];
+}
+
 const PIXELS = 61;
 
 /** Mean over pixels that scatter about a linear value: evenly over ±√3 standard deviations, quantised as in the file. */
-function averaged(value: number, isLinear: boolean, sdEncoded: number): Averaged {
+function averaged(value: number, isLinear: boolean, sdEncoded: number, offset: number): Averaged {
   const levels = isLinear ? 65535 : 255;
-  const centre = isLinear ? value : srgbEncode(value);
+  const centre = isLinear ? value : srgbEncode(value) + offset;
   const sd = isLinear ? Math.max(0.0005, sdEncoded * Math.sqrt(Math.max(0, value))) : sdEncoded;
   let linear = 0;
   let square = 0;
