@@ -14,5 +14,7 @@ export default defineConfig({
       output: { entryFileNames: '[name].js', chunkFileNames: 'chunks/[name]-[hash].js' },
     },
   },
+  // its module build has other exports than the one that Node loads
+  resolve: { alias: { 'opentype.js': 'opentype.js/dist/opentype.js' } },
   ssr: { noExternal: true, external: ['sharp'] },
 });

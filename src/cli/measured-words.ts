@@ -36,6 +36,7 @@ export function checkSentence({
   patches_left_out,
   worst_patch,
 }: CardCheck): string {
+  if (!Number.isFinite(mean_de00)) return 'no patch of the card could be checked: do not trust this photo';
   const worst = worst_patch === undefined ? '' : ` (patch ${worst_patch})`;
   const out =
     patches_left_out.length === 0

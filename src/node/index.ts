@@ -1,5 +1,6 @@
 /** Reading photos, cards, panels and jobs from files in Node; the arithmetic is in `sprayout`. */
-export { measureJobFile } from './measure-job-file.ts';
+export { type AnnotateOptions, writeAnnotatedPhoto } from './annotate.ts';
+export { type JobPhotos, measureJobFile, readJobPhotos, type Tell } from './measure-job-file.ts';
 export { readCard } from './read-card.ts';
 export { type JobFile, type ReadJobOptions, readJob } from './read-job.ts';
 export { readPanels } from './read-panels.ts';

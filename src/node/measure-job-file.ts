@@ -1,5 +1,6 @@
 import { basename } from 'node:path';
 import type { CardDefinition } from '../core/card/types.ts';
+import type { Warning } from '../core/errors.ts';
 import { photosWithPlaces } from '../core/job/index.ts';
 import { type JobColours, measureJob } from '../core/measure/index.ts';
 import type { Raster } from '../core/photo/types.ts';
@@ -7,17 +8,23 @@ import { readCard } from './read-card.ts';
 import type { JobFile } from './read-job.ts';
 import { readPhoto } from './read-photo.ts';
 
-/**
- * The colours of everything a job has measured: opens the photos that panels or the target have a place in, and
- * leaves the others alone. `tell` receives a line of progress a photo. Throws what reading and measuring throw.
- */
-export async function measureJobFile(
+/** Photos of a job as read from their files, by id, each with its card where the job names one. */
+export interface JobPhotos {
+  readonly photos: ReadonlyMap<string, { readonly raster: Raster; readonly card?: CardDefinition }>;
+  readonly warnings: readonly Warning[];
+}
+
+/** Receives a line of progress. */
+export type Tell = (line: string) => void;
+
+/** Opens the photos that panels or the target have a place in, and leaves the others alone. Throws what reading throws. */
+export async function readJobPhotos(
   { job, photoPaths, cardPaths }: JobFile,
-  tell: (line: string) => void = () => {},
-): Promise<JobColours> {
+  tell: Tell = () => {},
+): Promise<JobPhotos> {
   const needed = [...photosWithPlaces(job)];
   const photos = new Map<string, { raster: Raster; card?: CardDefinition }>();
-  const warnings: JobColours['warnings'][number][] = [];
+  const warnings: Warning[] = [];
   for (const [i, id] of needed.entries()) {
     const path = photoPaths.get(id) as string;
     tell(`reading ${basename(path)} (${i + 1} of ${needed.length})`);
@@ -27,7 +34,13 @@ export async function measureJobFile(
     warnings.push(...photo.warnings);
     photos.set(id, { raster: photo.raster, ...(card && { card }) });
   }
-  if (needed.length > 0) tell('measuring');
-  const colours = measureJob(job, photos);
+  return { photos, warnings };
+}
+
+/** The colours of everything a job has measured. Throws what reading and measuring throw. */
+export async function measureJobFile(jobFile: JobFile, tell: Tell = () => {}): Promise<JobColours> {
+  const { photos, warnings } = await readJobPhotos(jobFile, tell);
+  if (photos.size > 0) tell('measuring');
+  const colours = measureJob(jobFile.job, photos);
   return { ...colours, warnings: [...warnings, ...colours.warnings] };
 }

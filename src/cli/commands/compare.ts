@@ -59,16 +59,21 @@ export function namesOf(job: Job): (id: string) => string {
   };
 }
 
+/** Which photos a colour or a difference was joined from. */
+interface Origin {
+  readonly joined_from?: readonly string[];
+}
+
 /** The JSON answer: the comparison, and which photos each colour was joined from where there are several. */
-export function comparisonDocument(comparison: Comparison, { joined_from }: JobColours): unknown {
-  const origins = (ids: readonly string[]): { joined_from?: readonly string[] } => {
+export function comparisonDocument(comparison: Comparison, { joined_from }: JobColours) {
+  const origin = (ids: readonly string[]): Origin => {
     const photos = new Set(ids.flatMap((id) => joined_from.get(id) ?? []));
     return photos.size > 1 ? { joined_from: [...photos] } : {};
   };
   return {
     ...comparison,
-    panels: comparison.panels.map((p) => ({ ...p, ...origins([p.id]) })),
-    pairs: comparison.pairs.map((p) => ({ ...p, ...origins([p.a, p.b]) })),
-    target: comparison.target.map((t) => ({ ...t, ...origins([t.panel, TARGET_ID]) })),
+    panels: comparison.panels.map((p) => ({ ...p, ...origin([p.id]) })),
+    pairs: comparison.pairs.map((p) => ({ ...p, ...origin([p.a, p.b]) })),
+    target: comparison.target.map((t) => ({ ...t, ...origin([t.panel, TARGET_ID]) })),
   };
 }

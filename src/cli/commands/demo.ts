@@ -1,13 +1,13 @@
-import { basename, join } from 'node:path';
+import { join } from 'node:path';
 import type { PanelsFile } from '../../../shared/schemas/panels.ts';
+import type { Comparison } from '../../core/compare/index.ts';
 import { SprayoutError } from '../../core/errors.ts';
 import { type Job, TARGET_ID } from '../../core/job/index.ts';
-import { type MeasuredPhoto, measurePhoto } from '../../core/measure/index.ts';
-import { measureJobFile } from '../../node/measure-job-file.ts';
+import { type MeasuredPhoto, measureJob, measurePhoto } from '../../core/measure/index.ts';
+import { type AnnotateOptions, writeAnnotatedPhoto } from '../../node/annotate.ts';
+import { readJobPhotos } from '../../node/measure-job-file.ts';
 import { packageRoot } from '../../node/package-root.ts';
-import { readCard } from '../../node/read-card.ts';
-import { type JobFile, readJob } from '../../node/read-job.ts';
-import { readPhoto } from '../../node/read-photo.ts';
+import { readJob } from '../../node/read-job.ts';
 import { makeFolder } from '../../node/write-file.ts';
 import { defineCommand } from '../command.ts';
 import { comparedWords } from '../compared-words.ts';
@@ -32,43 +32,46 @@ export const command = defineCommand({
   async run({ values, positionals, path, tell }) {
     if (positionals.length > 0)
       throw new SprayoutError('usage', 'sprayout demo takes no arguments.', 'See sprayout demo --help.');
-    const out = values.out ?? 'demo-out';
-    await makeFolder(path(out));
+    const out = path(values.out ?? 'demo-out');
+    await makeFolder(out);
     const jobFile = await readJob(join(packageRoot(), 'samples/demo/kettle-lid.job.json'));
     const { job } = jobFile;
+    const { photos, warnings } = await readJobPhotos(jobFile, tell);
+    const measured = new Map<string, MeasuredPhoto>();
+    for (const [id, { raster, card }] of photos) {
+      tell(`measuring ${id} (${measured.size + 1} of ${photos.size})`);
+      measured.set(id, measurePhoto(raster, { panels: panelsIn(job, id), card }));
+    }
+    tell('measuring all photos together');
+    const colours = measureJob(job, photos);
+    const comparison = compareJob(job, { ...colours, warnings: [...warnings, ...colours.warnings] });
+    for (const { message } of comparison.warnings) tell(`warning: ${message}`);
     const pictures: string[] = [];
-    const checks: string[] = [];
-    for (const [i, { id, light }] of job.photos.entries()) {
-      tell(`photo ${i + 1} of ${job.photos.length}: ${id} (${light})`);
-      const photo = jobFile.photoPaths.get(id) as string;
-      const measured = await measureIn(jobFile, id);
-      checks.push(`  ${id}: ${checkSentence(measured.card.check)}`);
-      const picture = join(out, `${basename(photo).replace(/\.\w+$/, '')}-measured.jpg`);
+    for (const [id, photo] of measured) {
+      const picture = join(out, `${id}-measured.jpg`);
+      tell(`drawing ${picture}`);
+      await writeAnnotatedPhoto(
+        photos.get(id)!.raster,
+        photo,
+        picture,
+        pictureOf(job, id, photo, comparison),
+      );
       pictures.push(picture);
     }
-    tell('all photos together');
-    const colours = await measureJobFile(jobFile);
-    const comparison = compareJob(job, colours);
-    for (const { message } of comparison.warnings) tell(`warning: ${message}`);
     return {
-      json: { ...(comparisonDocument(comparison, colours) as object), pictures },
+      json: { ...comparisonDocument(comparison, colours), pictures },
       words: [
         job.name,
-        `How well the card was read\n${checks.join('\n')}`,
+        ['How well the card was read', ...[...measured].map(checkLine)].join('\n'),
         comparedWords(comparison, namesOf(job)),
-        `Pictures of what was measured\n${pictures.map((p) => `  ${p}`).join('\n')}`,
+        ['Pictures of what was measured', ...pictures.map((picture) => `  ${picture}`)].join('\n'),
       ].join('\n\n'),
     };
   },
 });
 
-async function measureIn({ job, photoPaths, cardPaths }: JobFile, photo: string): Promise<MeasuredPhoto> {
-  const { raster } = await readPhoto(photoPaths.get(photo) as string);
-  const card = cardPaths.get(photo);
-  return measurePhoto(raster, {
-    panels: panelsIn(job, photo),
-    ...(card !== undefined && { card: await readCard(card) }),
-  });
+function checkLine([id, { card }]: readonly [string, MeasuredPhoto]): string {
+  return `  ${id}: ${checkSentence(card.check)}`;
 }
 
 /** What the job outlines in one photo, the target too. */
@@ -79,5 +82,23 @@ function panelsIn(job: Job, photo: string): PanelsFile {
     panels: things.flatMap(({ id, measured }) =>
       measured.flatMap((m) => (m.photo === photo && m.corners_px ? [{ id, corners_px: m.corners_px }] : [])),
     ),
+  };
+}
+
+/** A picture shows the photo, and beside it the colours as all photos together gave them. */
+function pictureOf(
+  job: Job,
+  photo: string,
+  measured: MeasuredPhoto,
+  comparison: Comparison,
+): AnnotateOptions {
+  const names = new Map(job.panels.flatMap(({ id, name }) => (name ? [[id, name] as const] : [])));
+  if (job.target?.name) names.set(TARGET_ID, job.target.name);
+  return {
+    title: `${job.name}: ${photo}`,
+    check: checkSentence(measured.card.check),
+    names,
+    colours: new Map(comparison.panels.map((panel) => [panel.id, panel])),
+    differences: new Map(comparison.target.map((row) => [row.panel, row])),
   };
 }

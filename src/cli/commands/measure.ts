@@ -1,16 +1,19 @@
+import { basename, join, parse } from 'node:path';
 import { exitCodeOf, SprayoutError, type Warning } from '../../core/errors.ts';
 import { type MeasuredPhoto, type MeasureOptions, measurePhoto } from '../../core/measure/index.ts';
+import type { Raster } from '../../core/photo/types.ts';
 import { readCard } from '../../node/read-card.ts';
 import { readPanels } from '../../node/read-panels.ts';
 import { readPhoto } from '../../node/read-photo.ts';
+import { makeFolder } from '../../node/write-file.ts';
 import { type Answer, defineCommand } from '../command.ts';
 import { cornersOf } from '../corners.ts';
-import { measuredWords } from '../measured-words.ts';
+import { checkSentence, measuredWords } from '../measured-words.ts';
 import { asSprayoutError, errorDocument, errorWords } from '../report-error.ts';
 
 const help = `
 Usage: sprayout measure PHOTO… [--card FILE] [--card-corners "x,y x,y x,y x,y"]
-                        [--panels FILE] [--leave-out IDS] [--json]
+                        [--panels FILE] [--leave-out IDS] [--pictures DIR] [--json]
 
 Measures the panels in each photo: finds the card, undoes camera and light, and gives every panel's
 colour with the interval that holds the truth 95 times of 100. Says first how well the card itself
@@ -21,6 +24,7 @@ was read: that is what tells whether to trust the photo.
                        for charts without markers
   --panels FILE        where the panels lie; without it they are found
   --leave-out IDS      card patches not to use (a scratch, a stain): "C7,N2"
+  --pictures DIR       writes NAME-measured.jpg of each photo there: what was found and measured
   --json               one JSON document
 
 Several photos: each is measured with the same options. One that fails does not stop the others; it
@@ -29,7 +33,11 @@ is reported in its place, and the exit status is the worst of all.
 
 /** A photo's outcome: measured, or why not. */
 type Outcome = { readonly file: string } & (
-  | { readonly measured: MeasuredPhoto; readonly warnings: readonly Warning[] }
+  | {
+      readonly measured: MeasuredPhoto;
+      readonly picture: string | undefined;
+      readonly warnings: readonly Warning[];
+    }
   | { readonly error: SprayoutError }
 );
 
@@ -40,6 +48,7 @@ export const command = defineCommand({
     'card-corners': { type: 'string' },
     panels: { type: 'string' },
     'leave-out': { type: 'string' },
+    pictures: { type: 'string' },
   },
   async run({ values, positionals, path, tell }) {
     if (positionals.length === 0)
@@ -53,23 +62,51 @@ export const command = defineCommand({
         leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
       }),
     };
+    const folder = values.pictures === undefined ? undefined : path(values.pictures);
+    if (folder !== undefined) await makeFolder(folder);
+    const pictures = folder === undefined ? [] : pictureNames(positionals).map((name) => join(folder, name));
     const outcomes: Outcome[] = [];
     for (const [i, file] of positionals.entries()) {
       tell(`measuring ${file}${positionals.length > 1 ? ` (${i + 1} of ${positionals.length})` : ''}`);
-      outcomes.push(await outcomeOf(file, path(file), options));
+      outcomes.push(await outcomeOf(file, path(file), options, pictures[i]));
     }
     return answerOf(outcomes);
   },
 });
 
-async function outcomeOf(file: string, path: string, options: MeasureOptions): Promise<Outcome> {
+async function outcomeOf(
+  file: string,
+  path: string,
+  options: MeasureOptions,
+  picture: string | undefined,
+): Promise<Outcome> {
   try {
     const { raster, warnings } = await readPhoto(path, file);
     const measured = measurePhoto(raster, options);
-    return { file, measured, warnings: [...warnings, ...measured.warnings] };
+    if (picture !== undefined) await draw(raster, measured, basename(file), picture);
+    return { file, measured, picture, warnings: [...warnings, ...measured.warnings] };
   } catch (error) {
     return { file, error: asSprayoutError(error) };
   }
+}
+
+/** `NAME-measured.jpg` a photo, numbered where photos of several folders share a name. */
+function pictureNames(files: readonly string[]): string[] {
+  const names = files.map((file) => parse(file).name);
+  return names.map((name, i) => {
+    const before = names.slice(0, i).filter((other) => other === name).length;
+    return `${name}${before > 0 ? `-${before + 1}` : ''}-measured.jpg`;
+  });
+}
+
+async function draw(raster: Raster, measured: MeasuredPhoto, title: string, picture: string): Promise<void> {
+  const { writeAnnotatedPhoto } = await import('../../node/annotate.ts');
+  const remarks = new Map(measured.panels.map((p) => [p.id, p.warnings.map((w) => w.message)]));
+  await writeAnnotatedPhoto(raster, measured, picture, {
+    title,
+    check: checkSentence(measured.card.check),
+    remarks,
+  });
 }
 
 function answerOf(outcomes: readonly Outcome[]): Answer {
@@ -90,10 +127,13 @@ function photoDocument(outcome: Outcome): unknown {
   if ('error' in outcome) return { file: outcome.file, ...errorDocument(outcome.error) };
   // the draws stay inside: they are for the commands that compare
   const { colours, ...measured } = outcome.measured;
-  return { file: outcome.file, ...measured, warnings: outcome.warnings };
+  const { file, picture, warnings } = outcome;
+  return { file, ...measured, warnings, ...(picture !== undefined && { picture }) };
 }
 
 function photoWords(outcome: Outcome): string {
   if ('error' in outcome) return `${outcome.file}\n  ${errorWords(outcome.error).replace(/\n/g, '\n  ')}`;
-  return measuredWords(outcome.file, { ...outcome.measured, warnings: outcome.warnings });
+  const { file, measured, picture, warnings } = outcome;
+  const words = measuredWords(file, { ...measured, warnings });
+  return picture === undefined ? words : `${words}\n  picture: ${picture}`;
 }

@@ -39,16 +39,20 @@ export function leaveOneOut(
   leftOut: readonly string[],
 ): CardCheck {
   const errors: number[] = [];
+  let worst: { readonly id: string; readonly de00: number } | undefined;
   photo.fit.patches.forEach((patch, i) => {
     if (!patch.usable.every(Boolean)) return;
     const theta = thetaWithout(photo.fit, photo.fit.rows[i]);
     const plain = labAt(photo, theta, patchAsThing(patch));
     const { mean } = predictMisfit(field, misfits, plain, patch.id);
-    errors.push(deltaE2000([plain[0] + mean[0], plain[1] + mean[1], plain[2] + mean[2]] as Lab, patch.lab));
+    const de00 = deltaE2000([plain[0] + mean[0], plain[1] + mean[1], plain[2] + mean[2]] as Lab, patch.lab);
+    errors.push(de00);
+    if (!worst || de00 > worst.de00) worst = { id: patch.id, de00 };
   });
   return {
     mean_de00: errors.length ? errors.reduce((a, b) => a + b, 0) / errors.length : Number.NaN,
-    max_de00: errors.length ? Math.max(...errors) : Number.NaN,
+    max_de00: worst?.de00 ?? Number.NaN,
+    ...(worst && { worst_patch: worst.id }),
     patches_used: photo.fit.patches.length,
     patches_left_out: leftOut,
   };
