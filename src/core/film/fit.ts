@@ -2,7 +2,7 @@ import { deltaE2000 } from '../color/index.ts';
 import type { Warning } from '../errors.ts';
 import { type FilmModel, type FilmState, filmColour, filmModel, filmState, type Usual } from './model.ts';
 import { type FilmPriors, PRIORS } from './priors.ts';
-import { type ObservationGroup, observe, posteriorFactor, type Solution, solve } from './solve.ts';
+import { type Fitted, observe, posteriorFactor, type Solution, solve } from './solve.ts';
 import { starts } from './start.ts';
 import { suspicions } from './suspects.ts';
 import type { FilmData, FilmPanel, PanelResidual } from './types.ts';
@@ -46,12 +46,6 @@ function usualOf(panels: readonly FilmPanel[]): Usual {
       0,
     ),
   };
-}
-
-export interface Fitted {
-  readonly model: FilmModel;
-  readonly groups: readonly ObservationGroup[];
-  readonly solution: Solution;
 }
 
 /** Best of the starts, without judging the panels. */

@@ -38,6 +38,13 @@ export interface Solution {
   readonly steps: number;
 }
 
+/** A model with what it was fitted to and how it came out. */
+export interface Fitted {
+  readonly model: FilmModel;
+  readonly groups: readonly ObservationGroup[];
+  readonly solution: Solution;
+}
+
 /** Inverse of the lower Cholesky factor of a covariance: turns an error into one of unit covariance. */
 function whitening(covariance: Mat3): Mat3 {
   const l = cholesky(Float64Array.from(covariance), 3);

@@ -1,10 +1,16 @@
 /** Which panels disagree with the rest: each doubtful one is judged by a fit that has not seen it. */
 import { deltaE2000, type Lab } from '../color/index.ts';
 import { invert3, type Mat3, solveLower } from '../math/linear.ts';
-import type { Fitted } from './fit.ts';
 import { atLeast } from './frame.ts';
 import { type FilmModel, type FilmState, filmDerivatives, filmState } from './model.ts';
-import { type Observation, type ObservationGroup, posteriorFactor, type Solution, solve } from './solve.ts';
+import {
+  type Fitted,
+  type Observation,
+  type ObservationGroup,
+  posteriorFactor,
+  type Solution,
+  solve,
+} from './solve.ts';
 
 /**
  * Squared distance of a panel from what the others predict, in units of what hand, measuring and the fit allow, from

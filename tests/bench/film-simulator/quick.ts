@@ -54,7 +54,6 @@ for (const family of families)
     let cover = 0,
       coverN = 0,
       n = 0,
-
       bad = 0;
     const t0 = performance.now();
     let fitMs = 0;
