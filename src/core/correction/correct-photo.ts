@@ -17,12 +17,7 @@ import { patchSpectrum, sharedPrintModes } from './patch-spectra.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
 import { type CorrectionPrior, SHIPPED_PRIOR } from './prior.ts';
 import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
-import {
-  chooseResidualField,
-  type PatchMisfit,
-  predictMisfit,
-  type ResidualField,
-} from './residual-field.ts';
+import { fitResidualField, type PatchMisfit, predictMisfit, type ResidualField } from './residual-field.ts';
 import { encodeSrgb, usableChannels } from './response.ts';
 import { neighbourhood } from './seen-panels.ts';
 import type { CardCheck, PatchReading } from './types.ts';
@@ -59,7 +54,7 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   let best: { fit: Fit; candidate: PixelCandidate } | undefined;
   for (const candidate of pixelCandidates(options.pixels)) {
     const fit = fitCard(
-      used.map((p, i) => ({ ...print[i], ...thingOf(p.reading, p.at_mm, candidate, options.size_mm) })),
+      used.map((p, i) => ({ ...print[i], ...patchThing(p, candidate, options.size_mm) })),
       candidate.model,
       prior,
     );
@@ -68,7 +63,7 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   const { fit, candidate } = best!;
   const photo = fittedPhoto(fit, options.white);
   const misfits = patchMisfits(photo);
-  const residualField = chooseResidualField(misfits);
+  const residualField = fitResidualField(misfits);
   const unread = fit.patches.filter((p) => !p.usable.some(Boolean)).map((p) => p.id);
   return {
     photo,
@@ -83,6 +78,22 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
 
 function encodedOf(linear: Vec3): Vec3 {
   return linear.map(encodeSrgb) as unknown as Vec3;
+}
+
+/** Relative error of a patch of one pixel; a patch of n pixels has 1/n of it: blur and coarse JPEG colour run over edges. */
+const BLEED = 14;
+
+function patchThing(
+  p: PatchReading,
+  candidate: PixelCandidate,
+  size_mm: readonly [number, number],
+): ThingRead {
+  const thing = thingOf(p.reading, p.at_mm, candidate, size_mm);
+  const bleed = BLEED / p.reading.pixels;
+  return {
+    ...thing,
+    noise: thing.noise.map((n, c) => Math.hypot(n, bleed * thing.linear[c])) as unknown as Vec3,
+  };
 }
 
 /** A reading at a place as the correction takes it. */

@@ -72,7 +72,7 @@ export interface PatchRows {
   readonly jacobian: Float64Array;
 }
 
-const RELATIVE_MISFITS = [0.004, 0.01, 0.024, 0.055];
+const RELATIVE_MISFITS = [0.004, 0.01, 0.022, 0.045];
 const GAIN_SD = { curve: 0.2, linear: 0.05 };
 const FLARE = { mean: 0.002, sd: 0.002 };
 const READ_FLOOR = 0.0004;

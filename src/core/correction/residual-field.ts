@@ -1,7 +1,7 @@
 /**
  * What the card still shows: the misfit left at the card's own patches, smoothed over colour by a Gaussian
  * process and added to what is read. Phones bend colours in ways no response per channel explains. Its amplitude
- * is chosen by marginal likelihood, so that it vanishes where the fit is good.
+ * is weighed by marginal likelihood, so that it vanishes where the fit is good.
  */
 import type { Lab } from '../color/index.ts';
 import { cholesky, choleskySolve } from '../math/linear.ts';
@@ -15,50 +15,62 @@ export interface PatchMisfit {
   readonly noise: number;
 }
 
-export interface ResidualField {
+/** One amplitude and length of the process. */
+interface Shape {
   readonly amplitude: number;
   readonly length: number;
 }
 
-const AMPLITUDES = [0, 0.5, 1, 1.7, 2.6, 4, 6, 9];
-const LENGTHS = [30, 45];
-const LIGHTNESS_WEIGHT = 0.6;
+/** The process with its amplitude and length left open: shapes by their posterior weight. */
+export interface ResidualField {
+  readonly shapes: readonly (Shape & { readonly weight: number })[];
+  /** Mean amplitude, Lab units: how strongly the photo bends colours. */
+  readonly amplitude: number;
+}
 
-function kernel(a: Lab, b: Lab, { amplitude, length }: ResidualField): number {
+const AMPLITUDES = [0, 0.5, 1, 1.7, 2.6, 4, 6, 9];
+const LENGTHS = [20, 30, 45];
+const LIGHTNESS_WEIGHT = 0.6;
+/** Shapes less likely than this share of the whole are not followed. */
+const NEGLIGIBLE = 0.02;
+
+function kernel(a: Lab, b: Lab, { amplitude, length }: Shape): number {
   const l = LIGHTNESS_WEIGHT * (a[0] - b[0]);
   const d2 = l * l + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2;
   return amplitude * amplitude * Math.exp(-0.5 * (d2 / (length * length)));
 }
 
-function gram(m: readonly PatchMisfit[], field: ResidualField): Float64Array {
+function gram(m: readonly PatchMisfit[], shape: Shape): Float64Array {
   const n = m.length;
   const k = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
-    for (let j = 0; j < n; j++) k[i * n + j] = kernel(m[i].lab, m[j].lab, field);
+    for (let j = 0; j < n; j++) k[i * n + j] = kernel(m[i].lab, m[j].lab, shape);
     k[i * n + i] += m[i].noise ** 2;
   }
   return k;
 }
 
-/** Amplitude and length of the largest marginal likelihood, the three axes together. */
-export function chooseResidualField(misfits: readonly PatchMisfit[]): ResidualField {
-  let best: ResidualField = { amplitude: 0, length: LENGTHS[0] };
-  let bestLikelihood = Number.NEGATIVE_INFINITY;
-  for (const amplitude of AMPLITUDES)
-    for (const length of LENGTHS) {
-      const likelihood = logLikelihood(misfits, { amplitude, length });
-      if (likelihood > bestLikelihood + 1e-9) {
-        bestLikelihood = likelihood;
-        best = { amplitude, length };
-      }
-    }
-  return best;
+/** Weighs amplitudes and lengths by the marginal likelihood of the misfits, the three axes together. */
+export function fitResidualField(misfits: readonly PatchMisfit[]): ResidualField {
+  const tried = AMPLITUDES.flatMap((amplitude) =>
+    (amplitude === 0 ? [LENGTHS[0]] : LENGTHS).map((length) => {
+      const prior = amplitude === 0 ? Math.log(LENGTHS.length) : 0;
+      return { amplitude, length, score: prior + logLikelihood(misfits, { amplitude, length }) };
+    }),
+  );
+  const best = Math.max(...tried.map((t) => t.score));
+  const likely = tried
+    .map(({ score, ...shape }) => ({ ...shape, weight: Math.exp(score - best) }))
+    .filter((t) => t.weight > NEGLIGIBLE);
+  const total = likely.reduce((s, t) => s + t.weight, 0);
+  const shapes = likely.map((t) => ({ ...t, weight: t.weight / total }));
+  return { shapes, amplitude: shapes.reduce((s, t) => s + t.weight * t.amplitude, 0) };
 }
 
-function logLikelihood(m: readonly PatchMisfit[], field: ResidualField): number {
+function logLikelihood(m: readonly PatchMisfit[], shape: Shape): number {
   const n = m.length;
   if (n === 0) return 0;
-  const l = cholesky(gram(m, field), n);
+  const l = cholesky(gram(m, shape), n);
   let sum = 0;
   for (let i = 0; i < n; i++) sum -= 3 * Math.log(l[i * n + i]);
   for (let axis = 0; axis < 3; axis++) {
@@ -90,19 +102,37 @@ export function predictMisfits(
 ): { means: Lab[]; covariance: Float64Array } {
   const count = labs.length;
   const covariance = new Float64Array(count * count);
-  if (field.amplitude === 0 || m.length === 0) return { means: labs.map(() => [0, 0, 0] as Lab), covariance };
+  const means = labs.map(() => [0, 0, 0] as [number, number, number]);
+  for (const shape of field.shapes) {
+    if (shape.amplitude === 0 || m.length === 0) continue;
+    const one = predictWith(shape, m, labs);
+    one.means.forEach((mean, p) => {
+      for (let axis = 0; axis < 3; axis++) means[p][axis] += shape.weight * mean[axis];
+    });
+    for (let i = 0; i < covariance.length; i++) covariance[i] += shape.weight * one.covariance[i];
+  }
+  return { means, covariance };
+}
+
+function predictWith(
+  shape: Shape,
+  m: readonly PatchMisfit[],
+  labs: readonly Lab[],
+): { means: number[][]; covariance: Float64Array } {
+  const count = labs.length;
   const n = m.length;
-  const l = cholesky(gram(m, field), n);
-  const across = labs.map((lab) => Float64Array.from(m, (p) => kernel(lab, p.lab, field)));
+  const l = cholesky(gram(m, shape), n);
+  const across = labs.map((lab) => Float64Array.from(m, (p) => kernel(lab, p.lab, shape)));
   const solved = across.map((k) => choleskySolve(l, n, k.slice()));
   const means = solved.map((x) => {
     const mean = [0, 0, 0];
     for (let i = 0; i < n; i++) for (let axis = 0; axis < 3; axis++) mean[axis] += x[i] * m[i].misfit[axis];
-    return mean as unknown as Lab;
+    return mean;
   });
+  const covariance = new Float64Array(count * count);
   for (let a = 0; a < count; a++)
     for (let b = 0; b < count; b++) {
-      let s = kernel(labs[a], labs[b], field);
+      let s = kernel(labs[a], labs[b], shape);
       for (let i = 0; i < n; i++) s -= across[a][i] * solved[b][i];
       covariance[a * count + b] = s;
     }
