@@ -19,6 +19,21 @@ export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
     summary: "the job's panels against each other and the target",
     load: () => import('./commands/compare.ts'),
   },
+  predict: {
+    arguments: 'JOB --mix … --coats N --ground ID',
+    summary: 'what a panel not sprayed yet would look like',
+    load: () => import('./commands/predict.ts'),
+  },
+  advise: {
+    arguments: 'JOB',
+    summary: 'what to spray next, and what to pour into the pot',
+    load: () => import('./commands/advise.ts'),
+  },
+  mix: {
+    arguments: '[JOB] --mix …',
+    summary: 'the mixing sheet: parts to millilitres',
+    load: () => import('./commands/mix.ts'),
+  },
   card: {
     arguments: '--out FILE.pdf',
     summary: 'draw the card to print, or make a card file from readings',

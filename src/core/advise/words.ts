@@ -21,9 +21,8 @@ const plain = (v: number): string => String(Math.round(100 * v) / 100);
 export function ratioWords(parts: Recipe['parts'], names: Names): string {
   const used = Object.entries(parts).filter(([, p]) => p > 0);
   if (used.length === 1) return `${names.tint(used[0][0])} alone`;
-  const last = used.length - 1;
   const list = used.map(([t]) => names.tint(t));
-  return `${list.slice(0, last).join(', ')} to ${list[last]} ${used.map(([, p]) => plain(p)).join(':')}`;
+  return `${list.join(list.length === 2 ? ' to ' : ', ')} ${used.map(([, p]) => plain(p)).join(':')}`;
 }
 
 /** `raise amber: garnet to amber from 6:1 to 5:1`: what changes in the mix, or that it stays. */

@@ -1,0 +1,170 @@
+import { join } from 'node:path';
+import {
+  type Advice,
+  type AdviseSettings,
+  advise,
+  PRICES,
+  type Prices,
+  type Suggestion,
+} from '../../core/advise/index.ts';
+import { ladderOf } from '../../core/advise/ladder.ts';
+import { SprayoutError } from '../../core/errors.ts';
+import type { FilmFit, PanelResidual } from '../../core/film/index.ts';
+import { type Job, needTarget } from '../../core/job/index.ts';
+import { writeLadders } from '../../node/ladders.ts';
+import { readJob } from '../../node/read-job.ts';
+import { makeFolder } from '../../node/write-file.ts';
+import { onePositional } from '../arguments.ts';
+import { defineCommand } from '../command.ts';
+import { filmNames, fitJob } from '../film-job.ts';
+import { numberOption, wholeOption } from '../parse-mix.ts';
+
+const help = `
+Usage: sprayout advise JOB [options] [--json]
+
+What to spray next to come closer to the target, and what to pour into the pot for it: learned from
+all measured panels of the job. Only adding to the pot is possible.
+
+  --max-parts N      whole parts of all tints together, at most; 12 when left out
+  --max-coats N      coats, at most; 8 when left out
+  --grounds IDS      grounds to use, like "silver,gold"; all measured ones when left out
+  --carriers LIST    letdowns to try, parts of carrier to one of mix, like "4,5,6"
+  --cup ML           what the cup holds
+  --price NAME=DE    what leaving the beaten track must gain in ΔE: ${Object.keys(PRICES).join(', ')};
+                     may be given several times
+  --leave-out ID     sets a panel aside; may be given several times
+  --ladder DIR       writes the ratio × coats ladder of each ground there, as SVG and PNG
+  --allow-outside    photos and cards of the job may lie outside its folder
+  --json             one JSON document: now, suggestions, reach, panels, warnings
+`;
+
+export const command = defineCommand({
+  help,
+  options: {
+    'max-parts': { type: 'string' },
+    'max-coats': { type: 'string' },
+    grounds: { type: 'string' },
+    carriers: { type: 'string' },
+    cup: { type: 'string' },
+    price: { type: 'string', multiple: true },
+    'leave-out': { type: 'string', multiple: true },
+    ladder: { type: 'string' },
+    'allow-outside': { type: 'boolean' },
+  },
+  async run({ values, positionals, path, tell }) {
+    const file = onePositional(positionals, 'a job file', 'advise');
+    const jobFile = await readJob(path(file), { allowOutside: values['allow-outside'] });
+    const { job } = jobFile;
+    needTarget(job);
+    const settings = settingsOf(values, job);
+    const cup_ml = numberOption(values.cup, 'cup', 1, 1e6);
+    const { fit, warnings } = await fitJob(jobFile, values['leave-out'] ?? [], tell);
+    const names = filmNames(job);
+    const advice = advise(fit, { names, pot: potOf(job), cup_ml, settings });
+    const all = [...warnings, ...advice.warnings];
+    for (const { message } of all) tell(`warning: ${message}`);
+    const pictures =
+      values.ladder === undefined ? [] : await drawLadders(fit, job, path(values.ladder), tell);
+    return {
+      json: {
+        ...advice,
+        panels: fit.residuals.map(residualDocument),
+        ...(pictures.length > 0 ? { pictures } : {}),
+        warnings: all,
+      },
+      words: [adviceWords(advice, fit), ...pictures.map((p) => `wrote ${p}`)].join('\n'),
+    };
+  },
+});
+
+type Values = {
+  readonly [K in 'max-parts' | 'max-coats' | 'grounds' | 'carriers' | 'cup']?: string | undefined;
+} & { readonly price?: string[] | undefined };
+
+function settingsOf(values: Values, job: Job): Partial<AdviseSettings> {
+  const partsUpTo = wholeOption(values['max-parts'], 'max-parts', 1, 40);
+  const coatsUpTo = wholeOption(values['max-coats'], 'max-coats', 1, 20);
+  const grounds = values.grounds?.split(',').map((g) => g.trim());
+  const unknown = grounds?.find((g) => !job.grounds.some((known) => known.id === g));
+  if (unknown !== undefined)
+    throw new SprayoutError(
+      'usage',
+      `the job has no ground ${JSON.stringify(unknown)}.`,
+      `Grounds of this job: ${job.grounds.map((g) => g.id).join(', ') || 'none'}.`,
+    );
+  const carriers = values.carriers?.split(',').map((c) => numberOption(c, 'carriers', 0, 1000) as number);
+  return {
+    ...(partsUpTo === undefined ? {} : { partsUpTo }),
+    ...(coatsUpTo === undefined ? {} : { coatsUpTo }),
+    ...(grounds ? { grounds } : {}),
+    ...(carriers ? { carriers } : {}),
+    prices: pricesOf(values.price ?? []),
+  };
+}
+
+function pricesOf(written: readonly string[]): Prices {
+  const prices = { ...PRICES } as Record<keyof Prices, number>;
+  for (const text of written) {
+    const [name, amount] = text.split('=');
+    if (!Object.hasOwn(PRICES, name))
+      throw new SprayoutError(
+        'usage',
+        `--price ${text}: there is no price ${JSON.stringify(name)}.`,
+        `Prices: ${Object.keys(PRICES).join(', ')}.`,
+      );
+    prices[name as keyof Prices] = numberOption(amount ?? '', `price ${name}`, 0, 100) as number;
+  }
+  return prices;
+}
+
+function potOf(
+  job: Job,
+): { mix: { parts: Readonly<Record<string, number>>; carrier: number }; volume_ml: number } | undefined {
+  if (!job.pot) return undefined;
+  const { mix, volume_ml } = job.pot;
+  return { mix: { parts: mix.parts, carrier: mix.carrier ?? 0 }, volume_ml };
+}
+
+function residualDocument({ id, lab, predicted, de00, de00_alone, film, suspect }: PanelResidual): unknown {
+  return {
+    panel: id,
+    lab,
+    predicted,
+    residual_de00: de00,
+    ...(de00_alone === undefined ? {} : { de00_alone }),
+    film,
+    suspect,
+  };
+}
+
+function adviceWords(advice: Advice, fit: FilmFit): string {
+  const [first, ...others] = advice.suggestions;
+  const lines = [first.words, first.why];
+  if (first.pot_words) lines.push(first.pot_words);
+  if (!advice.reach.within)
+    lines.unshift(`${advice.reach.words[0].toUpperCase()}${advice.reach.words.slice(1)}.`);
+  if (others.length > 0) lines.push('', 'Also possible:', ...others.map((s: Suggestion) => `  ${s.words}`));
+  lines.push(
+    '',
+    `Learned from ${advice.basis.panels_used} panels, which the model explains to ${advice.basis.residual_mean_de00.toFixed(1)} on average:`,
+  );
+  for (const r of fit.residuals) {
+    const off = Math.round(100 * (r.film - 1));
+    const film = Math.abs(off) >= 3 ? `, film ${Math.abs(off)} % ${off > 0 ? 'heavy' : 'light'}` : '';
+    lines.push(`  ${r.id}  ${r.de00.toFixed(1)}${film}${r.suspect ? '  ← disagrees with the rest' : ''}`);
+  }
+  return lines.join('\n');
+}
+
+async function drawLadders(
+  fit: FilmFit,
+  job: Job,
+  folder: string,
+  tell: (line: string) => void,
+): Promise<string[]> {
+  await makeFolder(folder);
+  tell(`drawing the ladders into ${folder}`);
+  return writeLadders(ladderOf(fit, filmNames(job)), (ground, kind) =>
+    join(folder, `ladder-${ground.replace(/[^\w-]+/g, '_')}.${kind}`),
+  );
+}
