@@ -69,26 +69,43 @@ function blockSums(area: AreaPixels, unused: Vec3, mean: Vec3, atCentre: number)
   const rows = (y[count - 1] >> shift) - top + 1;
   const sums = new Float64Array(6 * columns * rows);
   const scale = atCentre * 1e-6;
-  const pixels = [0, 0, 0];
-  const squares = [0, 0, 0];
-  for (let c = 0; c < 3; c++) {
-    const root = area.root[c];
-    const skip = unused[c];
-    const middle = mean[c];
-    let n = 0;
-    let square = 0;
-    for (let i = 0; i < count; i++) {
-      if (kind[i] !== 0 || clipped[i] & skip) continue;
-      const d = scale * root[i] * root[i] * root[i] - middle;
-      const k = 6 * (((y[i] >> shift) - top) * columns + (x[i] >> shift) - left) + c;
+  const [rootR, rootG, rootB] = area.root;
+  const [skipR, skipG, skipB] = unused;
+  const [meanR, meanG, meanB] = mean;
+  let pixelsR = 0;
+  let pixelsG = 0;
+  let pixelsB = 0;
+  let squareR = 0;
+  let squareG = 0;
+  let squareB = 0;
+  for (let i = 0; i < count; i++) {
+    if (kind[i] !== 0) continue;
+    const bits = clipped[i];
+    const k = 6 * (((y[i] >> shift) - top) * columns + (x[i] >> shift) - left);
+    if ((bits & skipR) === 0) {
+      const d = scale * rootR[i] * rootR[i] * rootR[i] - meanR;
       sums[k] += d;
       sums[k + 3]++;
-      square += d * d;
-      n++;
+      squareR += d * d;
+      pixelsR++;
     }
-    pixels[c] = n;
-    squares[c] = square;
+    if ((bits & skipG) === 0) {
+      const d = scale * rootG[i] * rootG[i] * rootG[i] - meanG;
+      sums[k + 1] += d;
+      sums[k + 4]++;
+      squareG += d * d;
+      pixelsG++;
+    }
+    if ((bits & skipB) === 0) {
+      const d = scale * rootB[i] * rootB[i] * rootB[i] - meanB;
+      sums[k + 2] += d;
+      sums[k + 5]++;
+      squareB += d * d;
+      pixelsB++;
+    }
   }
+  const pixels = [pixelsR, pixelsG, pixelsB];
+  const squares = [squareR, squareG, squareB];
   return { left, top, columns, rows, sums, pixels, squares };
 }
 

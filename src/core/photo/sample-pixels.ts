@@ -129,5 +129,7 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
     }
   }
   const per = 1 / Math.max(1, n);
-  return { ...workspace, count: n, meanCode: [sumR * per, sumG * per, sumB * per], stride };
+  const { root } = workspace;
+  const meanCode = [sumR * per, sumG * per, sumB * per] as const;
+  return { count: n, x: xs, y: ys, u, v, root, meanCode, clipped, kind, stride };
 }

@@ -27,31 +27,48 @@ export function tilesOf(area: AreaPixels): Tiles {
   const pixels = new Int32Array(count);
   const u = new Float64Array(count);
   const v = new Float64Array(count);
-  const root = [new Float64Array(count), new Float64Array(count), new Float64Array(count)] as const;
-  const squares = [new Float64Array(count), new Float64Array(count), new Float64Array(count)] as const;
+  const meanR = new Float64Array(count);
+  const meanG = new Float64Array(count);
+  const meanB = new Float64Array(count);
+  const squareR = new Float64Array(count);
+  const squareG = new Float64Array(count);
+  const squareB = new Float64Array(count);
   const ofPixel = new Uint16Array(area.count);
-  const [r, g, b] = area.root;
+  const { u: us, v: vs } = area;
+  const [rs, gs, bs] = area.root;
   const last = side - 1;
   for (let i = 0; i < area.count; i++) {
-    const column = Math.min(last, Math.max(0, ((area.u[i] + 0.5) * side) | 0));
-    const row = Math.min(last, Math.max(0, ((area.v[i] + 0.5) * side) | 0));
+    let column = ((us[i] + 0.5) * side) | 0;
+    let row = ((vs[i] + 0.5) * side) | 0;
+    // rounding may put a pixel on the far edge a hair beyond it
+    if (column > last) column = last;
+    if (row > last) row = last;
+    if (column < 0) column = 0;
+    if (row < 0) row = 0;
     const t = row * side + column;
+    const r = rs[i];
+    const g = gs[i];
+    const b = bs[i];
     ofPixel[i] = t;
     pixels[t]++;
-    u[t] += area.u[i];
-    v[t] += area.v[i];
-    root[0][t] += r[i];
-    root[1][t] += g[i];
-    root[2][t] += b[i];
-    squares[0][t] += r[i] * r[i];
-    squares[1][t] += g[i] * g[i];
-    squares[2][t] += b[i] * b[i];
+    u[t] += us[i];
+    v[t] += vs[i];
+    meanR[t] += r;
+    meanG[t] += g;
+    meanB[t] += b;
+    squareR[t] += r * r;
+    squareG[t] += g * g;
+    squareB[t] += b * b;
   }
+  const root = [meanR, meanG, meanB] as const;
+  const squares = [squareR, squareG, squareB] as const;
   for (let t = 0; t < count; t++) {
     const per = 1 / Math.max(1, pixels[t]);
     u[t] *= per;
     v[t] *= per;
-    for (const channel of root) channel[t] *= per;
+    meanR[t] *= per;
+    meanG[t] *= per;
+    meanB[t] *= per;
   }
   const scatterOf = (c: 0 | 1 | 2): number => {
     const found: number[] = [];

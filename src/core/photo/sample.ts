@@ -9,9 +9,10 @@ import { tilesOf } from './sample-tiles.ts';
 import type { QuadPx, Raster, Reading } from './types.ts';
 
 export interface SampleOptions {
-  /** Share of the width and of the height trimmed on every side, 0 to under .5. Default .2 (a card patch). */
+  /** Share of the width and of the height trimmed on every side, 0 to under .5. Default .15 (a card patch). */
   readonly margin?: number;
-  /** About how many pixels are visited at most, spread evenly. Default 12 000. */
+  /** About how many pixels are visited at most, spread evenly. Default 2500: more would lower the
+   * noise of a mean by less than a tenth of a percent. */
   readonly maxPixels?: number;
 }
 
@@ -82,7 +83,7 @@ interface ReadArea {
   readonly unused: UnusedBits;
 }
 
-function read(raster: Raster, quad: QuadPx, { margin = 0.2, maxPixels = 12_000 }: SampleOptions): ReadArea {
+function read(raster: Raster, quad: QuadPx, { margin = 0.15, maxPixels = 2500 }: SampleOptions): ReadArea {
   const nothing: ReadArea = {
     reading: NOTHING_READ,
     area: undefined,

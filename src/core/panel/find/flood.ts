@@ -15,6 +15,9 @@ export interface Region {
   readonly level: number;
 }
 
+/** Regions this near the photo's rim are cut by it. */
+const RIM = 2;
+
 export interface FloodOptions {
   readonly levels: readonly number[];
   readonly fewest: number;
@@ -26,7 +29,7 @@ export const WALL = 1e9;
 
 /**
  * Floods from the flattest pixels up and hands over every region of `fewest` to `most` pixels at each level, unless
- * it has hardly grown since it was last handed over.
+ * it is cut by the photo's rim or has hardly grown since it was last handed over.
  */
 export function flood(
   gradient: Float32Array,
@@ -34,78 +37,110 @@ export function flood(
   height: number,
   { levels, fewest, most }: FloodOptions,
 ): Region[] {
-  const n = width * height;
-  const parent = new Int32Array(n).fill(-1);
-  const area = new Int32Array(n);
-  const seen = new Int32Array(n);
+  const forest = plant(width * height);
+  const { parent, area, seen, x0, x1, y0, y1 } = forest;
   const { order, starts } = byLevel(gradient, levels);
-  const find = (i: number): number => {
-    let top = i;
-    while (parent[top] !== top) top = parent[top];
-    let at = i;
-    while (parent[at] !== top) {
-      const next = parent[at];
-      parent[at] = top;
-      at = next;
-    }
-    return top;
-  };
-  const join = (i: number, j: number): void => {
-    let a = find(i);
-    let b = find(j);
-    if (a === b) return;
-    if (area[a] < area[b]) [a, b] = [b, a];
-    parent[b] = a;
-    area[a] += area[b];
-    seen[a] = Math.max(seen[a], seen[b]);
-  };
-
   const found: Region[] = [];
-  const slot = new Int32Array(n).fill(-1);
   for (let level = 0; level < levels.length; level++) {
     for (let o = starts[level]; o < starts[level + 1]; o++) {
       const i = order[o];
+      const x = i % width;
+      const y = (i - x) / width;
       parent[i] = i;
       area[i] = 1;
-      const x = i % width;
-      if (x > 0 && parent[i - 1] >= 0) join(i, i - 1);
-      if (x + 1 < width && parent[i + 1] >= 0) join(i, i + 1);
-      if (i >= width && parent[i - width] >= 0) join(i, i - width);
-      if (i + width < n && parent[i + width] >= 0) join(i, i + width);
+      x0[i] = x;
+      x1[i] = x;
+      y0[i] = y;
+      y1[i] = y;
+      if (x > 0 && parent[i - 1] >= 0) join(forest, i, i - 1);
+      if (x + 1 < width && parent[i + 1] >= 0) join(forest, i, i + 1);
+      if (y > 0 && parent[i - width] >= 0) join(forest, i, i - width);
+      if (y + 1 < height && parent[i + width] >= 0) join(forest, i, i + width);
     }
-    const roots: number[] = [];
     for (let o = 0; o < starts[level + 1]; o++) {
       const i = order[o];
       if (parent[i] !== i || area[i] < fewest || area[i] > most || area[i] < 1.015 * seen[i]) continue;
       seen[i] = area[i];
-      slot[i] = roots.length;
-      roots.push(i);
+      if (x0[i] <= RIM || y0[i] <= RIM || x1[i] >= width - 1 - RIM || y1[i] >= height - 1 - RIM) continue;
+      found.push(regionOf(forest, i, width, level));
     }
-    if (roots.length === 0) continue;
-    const left = roots.map(() => new Int16Array(height).fill(-1));
-    const right = roots.map(() => new Int16Array(height).fill(-1));
-    for (let y = 0, i = 0; y < height; y++)
-      for (let x = 0; x < width; x++, i++) {
-        if (parent[i] < 0) continue;
-        const s = slot[find(i)];
-        if (s < 0) continue;
-        if (left[s][y] < 0) left[s][y] = x;
-        right[s][y] = x;
-      }
-    roots.forEach((r, s) => {
-      slot[r] = -1;
-      const top = left[s].findIndex((x) => x >= 0);
-      const bottom = left[s].findLastIndex((x) => x >= 0);
-      found.push({
-        area: area[r],
-        top,
-        left: left[s].slice(top, bottom + 1),
-        right: right[s].slice(top, bottom + 1),
-        level,
-      });
-    });
   }
   return found;
+}
+
+/** Trees of pixels, each a region; what is known of one stands at its root. */
+interface Forest {
+  /** −1 for pixels not flooded yet, itself for a root. */
+  readonly parent: Int32Array;
+  readonly area: Int32Array;
+  /** Area when last handed over. */
+  readonly seen: Int32Array;
+  readonly x0: Int16Array;
+  readonly x1: Int16Array;
+  readonly y0: Int16Array;
+  readonly y1: Int16Array;
+}
+
+function plant(n: number): Forest {
+  return {
+    parent: new Int32Array(n).fill(-1),
+    area: new Int32Array(n),
+    seen: new Int32Array(n),
+    x0: new Int16Array(n),
+    x1: new Int16Array(n),
+    y0: new Int16Array(n),
+    y1: new Int16Array(n),
+  };
+}
+
+function rootOf(parent: Int32Array, i: number): number {
+  let top = i;
+  while (parent[top] !== top) top = parent[top];
+  let at = i;
+  while (parent[at] !== top) {
+    const next = parent[at];
+    parent[at] = top;
+    at = next;
+  }
+  return top;
+}
+
+function join({ parent, area, seen, x0, x1, y0, y1 }: Forest, i: number, j: number): void {
+  let a = rootOf(parent, i);
+  let b = rootOf(parent, j);
+  if (a === b) return;
+  if (area[a] < area[b]) {
+    const swap = a;
+    a = b;
+    b = swap;
+  }
+  parent[b] = a;
+  area[a] += area[b];
+  if (seen[b] > seen[a]) seen[a] = seen[b];
+  if (x0[b] < x0[a]) x0[a] = x0[b];
+  if (x1[b] > x1[a]) x1[a] = x1[b];
+  if (y0[b] < y0[a]) y0[a] = y0[b];
+  if (y1[b] > y1[a]) y1[a] = y1[b];
+}
+
+function regionOf(
+  { parent, area, x0, x1, y0, y1 }: Forest,
+  root: number,
+  width: number,
+  level: number,
+): Region {
+  const top = y0[root];
+  const rows = y1[root] - top + 1;
+  const left = new Int16Array(rows).fill(-1);
+  const right = new Int16Array(rows).fill(-1);
+  for (let r = 0; r < rows; r++)
+    for (let x = x0[root]; x <= x1[root]; x++) {
+      const i = (top + r) * width + x;
+      if (parent[i] < 0 || rootOf(parent, i) !== root) continue;
+      if (left[r] < 0) left[r] = x;
+      right[r] = x;
+    }
+  return { area: area[root], top, left, right, level };
 }
 
 /** Pixels sorted by the first level that reaches their gradient; `starts[k]` to `starts[k + 1]` are level k's. */

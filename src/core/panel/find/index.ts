@@ -104,10 +104,9 @@ function candidatesOf(
   region: Region,
   known: readonly Candidate[],
 ): Candidate[] {
-  if (touchesRim(region, reduced)) return [];
   const { quads, hullArea, solidity } = outlineOf(region);
   if (solidity < LEAST_SOLIDITY) return [];
-  const disc = discOf(raster, reduced, cards, region, solidity);
+  const disc = discOf(raster, reduced, cards, region, solidity, known);
   if (disc) return [disc];
   return quads
     .filter((quad, i) => hullArea / quadArea(quad) >= (i === 0 ? LEAST_QUADNESS : LEAST_CUT_QUADNESS))
@@ -150,7 +149,7 @@ function isSameAgain(rough: QuadPx, { quad, score }: Candidate): boolean {
 function evenShare({ width, height, factor, root }: ReducedPhoto, quad: QuadPx): number {
   const small = quad.map(([x, y]): PointPx => [x / factor, y / factor]) as unknown as QuadPx;
   const found: number[] = [];
-  const stride = Math.max(1, Math.floor(Math.sqrt(quadArea(small) / 800)));
+  const stride = Math.max(1, Math.floor(Math.sqrt(quadArea(small) / 300)));
   eachPixelRow({ width_px: width, height_px: height }, small, stride, (y, from, to) => {
     for (let x = from; x < to; x += stride) found.push(3 * (y * width + x));
   });
@@ -167,11 +166,6 @@ function evenShare({ width, height, factor, root }: ReducedPhoto, quad: QuadPx):
 
 function toPhoto(quad: QuadPx, factor: number): QuadPx {
   return quad.map(([x, y]): PointPx => [x * factor, y * factor]) as unknown as QuadPx;
-}
-
-function touchesRim({ top, left, right }: Region, { width, height }: ReducedPhoto): boolean {
-  if (top <= 2 || top + left.length >= height - 2) return true;
-  return left.some((x, r) => x >= 0 && (x <= 2 || right[r] >= width - 3));
 }
 
 function isPanelShaped(raster: Raster, quad: QuadPx): boolean {
@@ -217,6 +211,7 @@ function discOf(
   cards: readonly PlacedCard[],
   region: Region,
   solidity: number,
+  known: readonly Candidate[],
 ): Candidate | undefined {
   const { ratio, centre, radii } = ellipseRatio(region);
   if (Math.abs(ratio - 1) > 0.012 || solidity < 0.95 || radii[0] > 2.5 * radii[1]) return undefined;
@@ -233,6 +228,9 @@ function discOf(
     ];
     return toPhoto(corners, reduced.factor);
   };
+  const ground = square(0, 0, 0.9);
+  if (known.some((other) => sharedArea(ground, other.ground) > SAME_SHARE * quadArea(ground)))
+    return undefined;
   let quad = square(0, 0, MIDDLE_SQUARE);
   let even = evenShare(reduced, quad);
   if (even < EVEN_MIDDLE)
@@ -246,7 +244,7 @@ function discOf(
       }
     }
   if (even < EVEN_SHARE || onACard(quad, cards) || !isPanelShaped(raster, quad)) return undefined;
-  return { quad, ground: square(0, 0, 0.9), score: 0.5 * even, faintness: 1 };
+  return { quad, ground, score: 0.5 * even, faintness: 1 };
 }
 
 /** The best candidates that don't share ground: the same panel is seen at many levels. */
