@@ -2,7 +2,16 @@ import { readFile, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import type { Metadata, Sharp } from 'sharp';
 import { SprayoutError, type Warning } from '../core/errors.ts';
-import { type ImageType, profileFromIcc, type Raster, sniffImage, srgbProfile } from '../core/photo/index.ts';
+import {
+  adobeRgbProfile,
+  type ColourProfile,
+  type ImageType,
+  profileFromIcc,
+  type Raster,
+  saysAdobeRgb,
+  sniffImage,
+  srgbProfile,
+} from '../core/photo/index.ts';
 import { fileError } from './file-error.ts';
 
 /** Largest file read. A 16-bit TIFF of 60 megapixels has 360 MB. */
@@ -21,7 +30,7 @@ const REFUSED: Readonly<Partial<Record<ImageType, readonly [what: string, hint: 
 
 /**
  * Reads a photo: RGB as encoded in the file, 8 or 16 bit, turned upright by its EXIF orientation, with the embedded
- * colour profile beside it (sRGB when there is none). Nothing is converted.
+ * colour profile beside it (without one: Adobe RGB (1998) when the EXIF data say so, else sRGB). Nothing is converted.
  *
  * @param source a path, or the bytes of a file
  * @param name what messages call the photo; by default the file's own name
@@ -55,11 +64,19 @@ export async function readPhoto(
     });
   const bits = checkHeader(header, name);
   const { data, width_px, height_px, warnings } = await decode(open(), bits, header.hasAlpha === true, name);
-  const colour = header.icc ? profileFromIcc(header.icc, bits) : { profile: srgbProfile(bits), warnings: [] };
+  const colour = colourOf(header, bits);
   return {
     raster: { width_px, height_px, bits, data, profile: colour.profile },
     warnings: [...warnings, ...colour.warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` }))],
   };
+}
+
+function colourOf(
+  { icc, exif }: Metadata,
+  bits: 8 | 16,
+): { readonly profile: ColourProfile; readonly warnings: readonly Warning[] } {
+  if (icc) return profileFromIcc(icc, bits);
+  return { profile: exif && saysAdobeRgb(exif) ? adobeRgbProfile(bits) : srgbProfile(bits), warnings: [] };
 }
 
 async function readBytes(path: string, name: string): Promise<Uint8Array> {

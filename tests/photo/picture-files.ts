@@ -66,6 +66,31 @@ export function withJpegProfile(jpeg: Uint8Array, icc: Uint8Array): Uint8Array {
   return concat([jpeg.subarray(0, 2), segment, jpeg.subarray(2)]);
 }
 
+/** A JPEG with an EXIF block whose interoperability index is `index` (`R98` or `R03`). */
+export function withInteroperability(jpeg: Uint8Array, index: string): Uint8Array {
+  const tiff = new Uint8Array(62);
+  const view = new DataView(tiff.buffer);
+  tiff.set([0x4d, 0x4d, 0, 42, 0, 0, 0, 8]);
+  // three directories of one entry each, one leading to the next
+  const directory = (at: number, tag: number, type: number, count: number, value: number): void => {
+    view.setUint16(at, 1);
+    view.setUint16(at + 2, tag);
+    view.setUint16(at + 4, type);
+    view.setUint32(at + 6, count);
+    view.setUint32(at + 10, value);
+  };
+  directory(8, 0x8769, 4, 1, 26);
+  directory(26, 0xa005, 4, 1, 44);
+  directory(44, 0x0001, 2, 4, 0);
+  tiff.set(new TextEncoder().encode(index), 54);
+  const segment = concat([
+    Uint8Array.from([0xff, 0xe1, 0, 2 + 6 + tiff.length]),
+    new TextEncoder().encode('Exif\0\0'),
+    tiff,
+  ]);
+  return concat([jpeg.subarray(0, 2), segment, jpeg.subarray(2)]);
+}
+
 /** A PNG that claims a size and holds next to nothing. */
 export function pngOfSize(width: number, height: number): Uint8Array {
   const header = new Uint8Array(33);

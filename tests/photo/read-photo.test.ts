@@ -8,7 +8,14 @@ import { sniffImage } from '../../src/core/photo/index.ts';
 import { pcsFromPrimaries } from '../../src/core/photo/primaries.ts';
 import { readPhoto } from '../../src/node/read-photo.ts';
 import { type CurveTag, matrixProfile } from './icc-bytes.ts';
-import { pngOfSize, pngProfileBody, tiffFile, withJpegProfile, withPngChunk } from './picture-files.ts';
+import {
+  pngOfSize,
+  pngProfileBody,
+  tiffFile,
+  withInteroperability,
+  withJpegProfile,
+  withPngChunk,
+} from './picture-files.ts';
 
 const D65 = [0.3127, 0.329] as const;
 const P3 = pcsFromPrimaries({ red: [0.68, 0.32], green: [0.265, 0.69], blue: [0.15, 0.06], white: D65 });
@@ -153,6 +160,35 @@ function storedAs(orientation: number, upright: Uint8Array, width: number, heigh
     }
   return { data, width: w, height: h };
 }
+
+describe('a photo without a profile', () => {
+  it('is Adobe RGB (1998) when its EXIF data say R03, sRGB when they say R98 (DCF, CIPA DC-009)', async () => {
+    const plain = await raw(smooth8).jpeg().toBuffer();
+    const adobe = (await readPhoto(withInteroperability(plain, 'R03'))).raster.profile;
+    expect(adobe.name).toBe('Adobe RGB (1998)');
+    expect(adobe.source).toBe('assumed');
+    const embedded = withJpegProfile(plain, matrixProfile('a', ADOBE, GAMMA));
+    const { toLinearSrgb, decode } = (await readPhoto(embedded)).raster.profile;
+    adobe.toLinearSrgb.forEach((v, i) => {
+      expect(v).toBeCloseTo(toLinearSrgb[i], 3);
+    });
+    expect(adobe.decode[1][128]).toBeCloseTo(decode[1][128], 6);
+    expect((await readPhoto(withInteroperability(plain, 'R98'))).raster.profile.name).toBe('sRGB');
+  });
+
+  it('with broken EXIF data is sRGB', async () => {
+    const whole = withInteroperability(await raw(smooth8).jpeg().toBuffer(), 'R03');
+    for (let at = 4; at < 72; at++) {
+      const changed = whole.slice();
+      changed[at] ^= 0xff;
+      const name = await readPhoto(changed).then(
+        ({ raster }) => raster.profile.name,
+        (e: unknown) => (e as { code: string }).code,
+      );
+      expect(['sRGB', 'Adobe RGB (1998)', 'image-broken']).toContain(name);
+    }
+  });
+});
 
 describe('the type of a picture', () => {
   it('is told by its bytes', async () => {

@@ -1,6 +1,6 @@
 import type { Warning } from '../errors.ts';
 import type { Mat3 } from '../math/linear.ts';
-import { linearSrgbFromColorants } from './primaries.ts';
+import { ADOBE_RGB_PRIMARIES, linearSrgbFromColorants, pcsFromPrimaries } from './primaries.ts';
 import { decodeTable, isLinearTable, srgbCurve, transferCurveAt } from './transfer-curve.ts';
 import type { ColourProfile } from './types.ts';
 
@@ -15,6 +15,18 @@ export function srgbProfile(bits: 8 | 16): ColourProfile {
     isLinear: false,
     decode: [table, table, table],
     toLinearSrgb: IDENTITY,
+  };
+}
+
+/** Adobe RGB (1998): what a photo without a profile is taken for when its EXIF data say so. */
+export function adobeRgbProfile(bits: 8 | 16): ColourProfile {
+  const table = decodeTable((v) => v ** (2 + 51 / 256), bits);
+  return {
+    name: 'Adobe RGB (1998)',
+    source: 'assumed',
+    isLinear: false,
+    decode: [table, table, table],
+    toLinearSrgb: linearSrgbFromColorants(pcsFromPrimaries(ADOBE_RGB_PRIMARIES)),
   };
 }
 

@@ -22,6 +22,14 @@ export const SRGB_PRIMARIES: RgbPrimaries = {
   white: [0.3127, 0.329],
 };
 
+/** Adobe RGB (1998) colour image encoding, 4.3.1. */
+export const ADOBE_RGB_PRIMARIES: RgbPrimaries = {
+  red: [0.64, 0.33],
+  green: [0.21, 0.71],
+  blue: [0.15, 0.06],
+  white: [0.3127, 0.329],
+};
+
 function xyzOf([x, y]: readonly [number, number]): Vec3 {
   return [x / y, 1, (1 - x - y) / y];
 }

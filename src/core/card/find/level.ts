@@ -13,11 +13,16 @@ export interface Level {
 /** Largest level of the first search; tags of 60 px in a 12-megapixel photo are still 15 px wide on it. */
 const FIRST_SEARCH_PIXELS = 1e6;
 
+/** Largest level that is searched at all, for memory's sake. */
+const FINEST_SEARCH_PIXELS = 13e6;
+
 /** The factors to search with, coarse to fine, each half of the one before. */
-export function searchFactors(raster: Raster): readonly number[] {
-  const first = Math.max(1, Math.ceil(Math.sqrt((raster.width_px * raster.height_px) / FIRST_SEARCH_PIXELS)));
-  const factors = [first];
-  while (factors[factors.length - 1] > 1) factors.push(Math.floor(factors[factors.length - 1] / 2));
+export function searchFactors({ width_px, height_px }: Raster): readonly number[] {
+  const pixels = width_px * height_px;
+  const finest = Math.ceil(Math.sqrt(pixels / FINEST_SEARCH_PIXELS));
+  const factors = [Math.max(1, Math.ceil(Math.sqrt(pixels / FIRST_SEARCH_PIXELS)))];
+  while (factors[factors.length - 1] > finest)
+    factors.push(Math.max(finest, Math.floor(factors[factors.length - 1] / 2)));
   return factors;
 }
 

@@ -37,7 +37,7 @@ interface Areas {
 
 /** Joins runs of dark pixels that touch from row to row (union–find with path halving). */
 function connectedAreas(dark: Uint8Array, width: number, height: number): Areas {
-  const most = Math.ceil(width / 2) * height;
+  const most = countRuns(dark, width);
   const start = new Int32Array(most);
   const end = new Int32Array(most);
   const row = new Int32Array(most);
@@ -80,6 +80,15 @@ function connectedAreas(dark: Uint8Array, width: number, height: number): Areas 
     aboveFrom = aboveTo;
   }
   return gather(runs, start, end, row, parent, rootOf);
+}
+
+function countRuns(dark: Uint8Array, width: number): number {
+  let runs = 0;
+  for (let i = 0, x = 0; i < dark.length; i++) {
+    if (dark[i] === 1 && (x === 0 || dark[i - 1] === 0)) runs++;
+    x = x + 1 === width ? 0 : x + 1;
+  }
+  return runs;
 }
 
 function gather(
