@@ -1,11 +1,11 @@
 /** The annotated picture: a measured photo with card and panels outlined, and what was measured beside it. */
 import type { Lab, WhiteName } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
-import { innerQuad, pointInQuadAt, shortestSide } from '../photo/polygon.ts';
-import type { PointPx, QuadPx } from '../photo/types.ts';
+import type { QuadPx } from '../photo/types.ts';
 import { capitalised, type LegendDifference, type LegendEntry, legendEntry } from './legend.ts';
-import { type Lettering, textWidth, wrapText } from './lettering.ts';
-import { escaped, GREY, lettered, outline, rectangle, short } from './svg.ts';
+import { type Lettering, wrapText } from './lettering.ts';
+import { outlinesOn } from './photo-outlines.ts';
+import { escaped, GREY, lettered } from './svg.ts';
 
 /** What the picture shows of a measured photo; a `MeasuredPhoto` is one. */
 export interface PicturedPhoto {
@@ -197,7 +197,7 @@ function picture(
   around: string,
 ): AnnotatedPhoto {
   const { x, y } = photoAt;
-  const { title, photoAddress, photo } = options;
+  const { title, photoAddress, photo, width_px, margin = 0.12 } = options;
   const surround = `M0 0H${width}V${height}H0ZM${x} ${y}V${y + photoAt.height}H${x + photoAt.width}V${y}Z`;
   const image =
     photoAddress === undefined
@@ -208,54 +208,9 @@ function picture(
     `<title>${escaped(title ?? `Panels measured beside ${photo.card.name}`)}</title>`,
     image,
     `<path d="${surround}" fill="${GREY.surround}"/>`,
-    outlines(options, lettering, s, photoAt),
+    outlinesOn(photo, photoAt, photoAt.width / width_px, margin, lettering, s),
     around,
     '</svg>',
   ].join('');
   return { svg, width, height, photoAt };
-}
-
-function outlines(
-  { width_px, photo, margin = 0.12 }: AnnotatedPhotoOptions,
-  lettering: Lettering,
-  s: number,
-  photoAt: AnnotatedPhoto['photoAt'],
-): string {
-  const scale = photoAt.width / width_px;
-  const place = (quad: QuadPx): QuadPx =>
-    quad.map(([x, y]): PointPx => [photoAt.x + scale * x, photoAt.y + scale * y]) as unknown as QuadPx;
-  const card = outline(place(photo.card.corners_px), 1.8 * s);
-  const panels = photo.panels.map(({ id, corners_px }) => {
-    const quad = place(corners_px);
-    const read = innerQuad(quad, margin);
-    const fine = `<path d="M${read.map(([x, y]) => `${short(x)} ${short(y)}`).join('L')}Z" fill="none" stroke="${GREY.line}" stroke-opacity=".55" stroke-width="${short(s)}"/>`;
-    return outline(quad, 2.2 * s) + fine + label(id, quad, lettering, s);
-  });
-  return card + panels.join('');
-}
-
-/** A panel's id on a light plate: at the foot of the panel, or under it when the panel is too small to carry it. */
-function label(id: string, quad: QuadPx, lettering: Lettering, s: number): string {
-  const size = 25 * s;
-  const wide = textWidth(lettering, id, size, 'bold') + 18 * s;
-  const high = 35 * s;
-  const inside = shortestSide(quad) > Math.max(1.3 * wide, 2.4 * high);
-  const foot = footOf(quad);
-  const middle = pointInQuadAt(quad, 0.5, 0.5);
-  const along = inside ? 0.74 : 1;
-  const x = middle[0] + along * (foot[0] - middle[0]);
-  const y = middle[1] + along * (foot[1] - middle[1]) + (inside ? 0 : 0.5 * high + 6 * s);
-  return (
-    rectangle(x - wide / 2, y - high / 2, wide, high, GREY.plate, 5 * s) +
-    lettered(lettering, id, x - wide / 2 + 9 * s, y + 0.36 * size, size, 'bold')
-  );
-}
-
-/** Middle of the side that lies lowest in the photo. */
-function footOf(quad: QuadPx): PointPx {
-  const middles = quad.map((p, i): PointPx => {
-    const q = quad[(i + 1) % 4];
-    return [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
-  });
-  return middles.reduce((lowest, m) => (m[1] > lowest[1] ? m : lowest));
 }

@@ -1,12 +1,5 @@
 import type { PlacedCard } from '../../card/types.ts';
-import {
-  eachPixelRow,
-  isConvexQuad,
-  quadArea,
-  quadInsidePhoto,
-  sharedArea,
-  shortestSide,
-} from '../../photo/polygon.ts';
+import { eachPixelRow, isConvexQuad, quadArea, sharedArea } from '../../photo/polygon.ts';
 import { medianOf } from '../../photo/sample-tiles.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import type { PlacedPanel } from '../check.ts';
@@ -15,21 +8,22 @@ import { fromTopLeft, inReadingOrder, panelName } from './order.ts';
 import { ellipseRatio, grown, outlineOf } from './outline.ts';
 import { dilate, gradientOf, type ReducedPhoto, reducePhoto, smooth } from './reduce.ts';
 import { refineQuad } from './refine.ts';
+import {
+  EVEN_SHARE,
+  evenShare,
+  isPanelShaped,
+  LARGEST_SHARE,
+  onACard,
+  SMALLEST_SHARE,
+  toPhoto,
+} from './shape.ts';
 
 /** Gradients up to which regions are flooded, root steps per reduced pixel, each a third above the last. */
 const LEVELS: readonly number[] = Array.from({ length: 13 }, (_, i) => 0.35 * 1.35 ** i);
-/** A panel's share of the photo. */
-const SMALLEST_SHARE = 0.002;
-const LARGEST_SHARE = 0.6;
 /** Pixels of the reduced photo by which smoothing and the wide gradient draw a region's outline in. */
 const DRAWN_IN = 2;
 /** How far about the outline the edge is looked for, reduced pixels. */
 const REACH = 3.5;
-const SHORTEST_SIDE_PX = 24;
-const LONGEST_TO_SHORTEST = 4;
-/** A panel is one colour: this share of it lies within so many root steps of its median. */
-const EVEN_SHARE = 0.6;
-const EVEN_WITHIN = 10;
 const LEAST_SOLIDITY = 0.85;
 /** Hull over quadrilateral: rounded corners and a clipped one are allowed, other shapes are not. */
 const LEAST_QUADNESS = 0.9;
@@ -143,55 +137,6 @@ function quadCandidate(
 function isSameAgain(rough: QuadPx, { quad, score }: Candidate): boolean {
   if (score < GOOD_SCORE) return false;
   return sharedArea(rough, quad) > SAME_SHARE * Math.max(quadArea(rough), quadArea(quad));
-}
-
-/** Share of a quadrilateral's reduced pixels whose colour lies near the median of them all. */
-function evenShare({ width, height, factor, root }: ReducedPhoto, quad: QuadPx): number {
-  const small = quad.map(([x, y]): PointPx => [x / factor, y / factor]) as unknown as QuadPx;
-  const found: number[] = [];
-  const stride = Math.max(1, Math.floor(Math.sqrt(quadArea(small) / 300)));
-  eachPixelRow({ width_px: width, height_px: height }, small, stride, (y, from, to) => {
-    for (let x = from; x < to; x += stride) found.push(3 * (y * width + x));
-  });
-  const r = medianOf(found.map((at) => root[at]));
-  const g = medianOf(found.map((at) => root[at + 1]));
-  const b = medianOf(found.map((at) => root[at + 2]));
-  let near = 0;
-  for (const at of found) {
-    const square = (root[at] - r) ** 2 + (root[at + 1] - g) ** 2 + (root[at + 2] - b) ** 2;
-    if (square < EVEN_WITHIN * EVEN_WITHIN) near++;
-  }
-  return near / Math.max(1, found.length);
-}
-
-function toPhoto(quad: QuadPx, factor: number): QuadPx {
-  return quad.map(([x, y]): PointPx => [x * factor, y * factor]) as unknown as QuadPx;
-}
-
-function isPanelShaped(raster: Raster, quad: QuadPx): boolean {
-  if (!isConvexQuad(quad) || !quadInsidePhoto(raster, quad)) return false;
-  const share = quadArea(quad) / (raster.width_px * raster.height_px);
-  if (share < SMALLEST_SHARE || share > LARGEST_SHARE) return false;
-  const shortest = shortestSide(quad);
-  const longest = Math.max(
-    ...quad.map(([x, y], i) => Math.hypot(quad[(i + 1) % 4][0] - x, quad[(i + 1) % 4][1] - y)),
-  );
-  if (shortest < SHORTEST_SIDE_PX || longest > LONGEST_TO_SHORTEST * shortest) return false;
-  return quad.every((p, i) => {
-    const before = quad[(i + 3) % 4];
-    const after = quad[(i + 1) % 4];
-    const angle = Math.abs(
-      Math.atan2(before[1] - p[1], before[0] - p[0]) - Math.atan2(after[1] - p[1], after[0] - p[0]),
-    );
-    const degrees = (Math.min(angle, 2 * Math.PI - angle) * 180) / Math.PI;
-    return degrees > 45 && degrees < 135;
-  });
-}
-
-function onACard(quad: QuadPx, cards: readonly PlacedCard[]): boolean {
-  return cards.some(
-    ({ corners_px }) => isConvexQuad(corners_px) && sharedArea(quad, corners_px) > 0.005 * quadArea(quad),
-  );
 }
 
 /** Half the side of a square in a disc's middle, and of a smaller one beside it, over the disc's radius. */
