@@ -34,6 +34,12 @@ export function filmNames(job: Job): Names {
   return {
     tint: called(job.tints),
     ground: called(job.grounds),
-    target: job.target?.name ? job.target.name.toLowerCase() : 'the target',
+    target: targetName(job.target?.name),
   };
+}
+
+function targetName(name: string | undefined): string {
+  if (!name?.trim()) return 'the target';
+  const plain = name.trim().toLowerCase();
+  return plain.startsWith('the ') ? plain : `the ${plain}`;
 }

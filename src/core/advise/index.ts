@@ -142,7 +142,7 @@ function choose(
   const [best] = ranked;
   const others = unlike(ranked, settings.suggestions);
   const closer = (c: Ranked): Suggestion =>
-    suggest(c.recipe, 'closer', sentence(`${now.id}, the nearest so far, is ${offNow(fit, now)} off`));
+    suggest(c.recipe, 'closer', sentence(`the nearest so far, ${now.id}, is ${offNow(fit, now)} off`));
   const sprayed = fit.data.panels.filter((p) => p.recipe.coats > 0).length;
   const again = { ...now.recipe, reducer_pct: habits.reducer_pct, clear: habits.clear };
   if (sprayed <= FEW_PANELS && Math.sqrt(best.open) > TOO_OPEN) {

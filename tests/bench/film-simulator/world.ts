@@ -114,9 +114,9 @@ export function makeWorld(family: Family, tints: number, rng: Random): World {
     oblique: between(rng, 0.02, 0.18),
     coatGrowth: 0.03 * rng.normal(),
     letdownGrowth: 0.05 * rng.normal(),
-    hand: between(rng, 0.05, 0.07),
-    coatToCoat: between(rng, 0.02, 0.06),
-    pouring: between(rng, 0, 0.02),
+    hand: between(rng, 0.045, 0.065),
+    coatToCoat: between(rng, 0.02, 0.04),
+    pouring: between(rng, 0, 0.015),
     usualCarrier: [4, 5, 6][Math.floor(3 * rng.uniform())],
   };
 }
