@@ -4,7 +4,7 @@ import type { LightAt } from './light.ts';
 import type { Corners } from './quads.ts';
 
 /** Cells along a side of a tag with its black border. */
-export const TAG_CELLS = CODE_CELLS + 2;
+const TAG_CELLS = CODE_CELLS + 2;
 
 /** What is printed inside a dark square, if it has a tag's dark border on bright ground. */
 export interface ReadCells {

@@ -40,7 +40,7 @@ export function squaresOn(level: Level, light: LightAt): Square[] {
 }
 
 /** Fits a square's edges at full size and reads it. `coarse_px` is how far off its corners may be. */
-export function readSquare(light: LightAt, corners: Corners, coarse_px: number): Square | undefined {
+function readSquare(light: LightAt, corners: Corners, coarse_px: number): Square | undefined {
   const cell = meanSide(corners) / 8;
   const reach = Math.min(0.8 * cell, Math.max(2, 1.6 * coarse_px));
   const fitted = fitSquare(light, corners, reach, 14, 2);
