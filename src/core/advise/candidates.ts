@@ -70,41 +70,85 @@ function letdownSteps(used: readonly number[], usual: number): number[] {
   return [...new Set([...used, ...steps])].sort((a, b) => a - b);
 }
 
-/** All candidates with the colour an even hand would get and its distance from a colour. */
-export function candidates(fit: FilmFit, habits: Habits, settings: AdviseSettings, to: Lab): Candidate[] {
+/** Every recipe of a search, by number: ratios, letdowns, coats and grounds in turn. */
+interface Net {
+  readonly ratios: readonly (readonly number[])[];
+  readonly coats: readonly number[];
+  readonly count: number;
+  readonly recipe: (index: number) => Recipe;
+}
+
+function netOf(habits: Habits, settings: AdviseSettings): Net {
+  const ratios = wholeRatios(habits.tints.length, settings.partsUpTo);
+  const { carriers, grounds } = habits;
+  const span = Math.max(0, settings.coatsUpTo - settings.coatsFrom + 1);
+  const coats = Array.from({ length: span }, (_, i) => settings.coatsFrom + i);
+  const recipe = (index: number): Recipe => {
+    const ground = index % grounds.length;
+    const coat = Math.floor(index / grounds.length) % coats.length;
+    const carrier = Math.floor(index / grounds.length / coats.length) % carriers.length;
+    const ratio = ratios[Math.floor(index / grounds.length / coats.length / carriers.length)];
+    return {
+      parts: Object.fromEntries(habits.tints.map((t, i) => [t, ratio[i]] as const).filter(([, p]) => p > 0)),
+      carrier: carriers[carrier],
+      coats: coats[coat],
+      ground: grounds[ground],
+      reducer_pct: habits.reducer_pct,
+      clear: habits.clear,
+    };
+  };
+  return { ratios, coats, count: ratios.length * carriers.length * coats.length * grounds.length, recipe };
+}
+
+/** All recipes of a search. */
+export function allRecipes(habits: Habits, settings: AdviseSettings): Recipe[] {
+  const { count, recipe } = netOf(habits, settings);
+  return Array.from({ length: count }, (_, i) => recipe(i));
+}
+
+/** The `most` candidates whose colour, from an even hand, is nearest to a colour; nearest first. */
+export function nearestCandidates(
+  fit: FilmFit,
+  habits: Habits,
+  settings: AdviseSettings,
+  to: Lab,
+  most: number,
+): Candidate[] {
   const { model, state } = fit;
-  const out: Candidate[] = [];
+  const net = netOf(habits, settings);
+  const grounds = habits.grounds.map((g) => model.grounds.indexOf(g));
+  const off = new Float64Array(net.count);
   const terms = new Float64Array(3);
-  const off = (lab: Lab): number => ciede2000(lab[0], lab[1], lab[2], to[0], to[1], to[2], terms);
-  for (const ratio of wholeRatios(habits.tints.length, settings.partsUpTo)) {
-    const parts = Object.fromEntries(
-      habits.tints.map((t, i) => [t, ratio[i]] as const).filter(([, p]) => p > 0),
-    );
-    const base = { parts, reducer_pct: habits.reducer_pct, clear: habits.clear };
-    const absorbance = mixAbsorbance(
+  const step = grounds.length;
+  const each = habits.carriers.length * net.coats.length * step;
+  // film amounts depend on letdown and coats alone
+  const amounts = Array.from({ length: each / step }, (_, i) =>
+    filmAmount(state, compileRecipe(model, net.recipe(i * step))),
+  );
+  const colour = (ratio: number, i: number): Lab =>
+    colourThrough(
       model,
       state,
-      compileRecipe(model, { ...base, ground: '', carrier: 0, coats: 1 }).fractions,
-      new Float64Array(16),
+      absorbances[ratio],
+      amounts[Math.floor(i / step)],
+      grounds[i % step],
+      habits.clear,
     );
-    for (const carrier of habits.carriers)
-      for (let coats = settings.coatsFrom; coats <= settings.coatsUpTo; coats++) {
-        const compiled = compileRecipe(model, { ...base, ground: '', carrier, coats });
-        const amount = filmAmount(state, compiled);
-        for (const ground of habits.grounds) {
-          const lab = colourThrough(
-            model,
-            state,
-            absorbance,
-            amount,
-            model.grounds.indexOf(ground),
-            habits.clear,
-          );
-          out.push({ recipe: { ...base, ground, carrier, coats }, lab, de00: off(lab) });
-        }
-      }
-  }
-  return out;
+  const absorbances = net.ratios.map((_, r) =>
+    mixAbsorbance(model, state, compileRecipe(model, net.recipe(r * each)).fractions).slice(),
+  );
+  for (let r = 0; r < net.ratios.length; r++)
+    for (let i = 0; i < each; i++) {
+      const lab = colour(r, i);
+      off[r * each + i] = ciede2000(lab[0], lab[1], lab[2], to[0], to[1], to[2], terms);
+    }
+  const limit = Float64Array.from(off).sort()[Math.min(most, net.count) - 1];
+  const near: Candidate[] = [];
+  off.forEach((de00, i) => {
+    if (de00 <= limit)
+      near.push({ recipe: net.recipe(i), lab: colour(Math.floor(i / each), i % each), de00 });
+  });
+  return near.sort((a, b) => a.de00 - b.de00).slice(0, most);
 }
 
 /** True when two recipes are the same mix, letdown, coats and ground. */

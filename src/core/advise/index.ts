@@ -17,7 +17,15 @@ import {
 } from '../film/index.ts';
 import { compileRecipe, filmColour } from '../film/model.ts';
 import type { Pot } from '../mix/index.ts';
-import { type Candidate, candidates, type Habits, habitsOf, sameRatio, sameRecipe } from './candidates.ts';
+import {
+  allRecipes,
+  type Candidate,
+  type Habits,
+  habitsOf,
+  nearestCandidates,
+  sameRatio,
+  sameRecipe,
+} from './candidates.ts';
 import { openAfter, openVariance, sensitivity } from './openness.ts';
 import { potStep, potWords } from './pot-step.ts';
 import { reachOf } from './reach.ts';
@@ -36,8 +44,10 @@ export interface AdviseContext {
   readonly settings?: Partial<AdviseSettings> | undefined;
 }
 
+/** Candidates that are priced: the nearest ones, by far more than any price reaches. */
+const NEAREST = 600;
 /** Candidates whose openness is looked at, and panels tried as the most telling one. */
-const SHORTLIST = 120;
+const SHORTLIST = 80;
 /** A step is supported when it is closer in this share of the draws than what was sprayed nearest. */
 const SUPPORTED = 0.6;
 /** With no more sprayed panels than this, a panel sprayed to learn may beat the advised recipe. */
@@ -73,9 +83,9 @@ export function advise(fit: FilmFit, context: AdviseContext): Advice {
   const draws = posteriorDraws(fit);
   const now = nearestPanel(fit);
   const from: Recipe = context.pot ? { ...now.recipe, ...context.pot.mix } : now.recipe;
-  const all = candidates(fit, habits, settings, target);
+  const all = nearestCandidates(fit, habits, settings, target, NEAREST);
   const ranked = rank(fit, all, from, now.recipe, context, settings);
-  const closest = all.reduce((a, b) => (b.de00 < a.de00 ? b : a));
+  const [closest] = all;
   const reach = reachOf(fit, draws, closest, context.names);
   const suggest = (recipe: Recipe, purpose: Suggestion['purpose'], why: string): Suggestion =>
     suggestion(fit, draws, recipe, from, purpose, why, context);
@@ -225,7 +235,7 @@ function mostTelling(
   const u = 0.6;
   const quick = { ...settings, partsUpTo: QUICK_PARTS, coatsFrom: 2, coatsUpTo: QUICK_COATS };
   const habit = { ...habits, carriers: [fit.model.usual.carrier] };
-  const tried = candidates(fit, habit, quick, predictColour(fit, goal)).map((c) => c.recipe);
+  const tried = allRecipes(habit, quick);
   return [goal, ...tried]
     .map((recipe) => ({ recipe, after: openAfter(wanted, sensitivity(fit, recipe), fit, u) }))
     .reduce((a, b) => (b.after < a.after ? b : a));

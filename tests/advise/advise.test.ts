@@ -1,0 +1,154 @@
+import { describe, expect, it } from 'vitest';
+import { sameRatio, wholeRatios } from '../../src/core/advise/candidates.ts';
+import { advise } from '../../src/core/advise/index.ts';
+import { ladderOf } from '../../src/core/advise/ladder.ts';
+import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
+import { type FilmFit, fitFilm } from '../../src/core/film/index.ts';
+import { measured, simulateJob } from '../bench/film-simulator/jobs.ts';
+import { outsideTarget } from '../bench/film-simulator/outside.ts';
+import { dataOf } from '../bench/film-simulator/to-data.ts';
+import { BARE, measuredPanel, recipe, shopData, truth, WALL } from '../film/shop.ts';
+
+const names = {
+  tint: (id: string) => id,
+  ground: (id: string) => ({ g1: 'silver', g2: 'gold', g3: 'charcoal' })[id] ?? id,
+  target: 'the lid',
+};
+const fitTo = (target: Lab, panels = WALL): FilmFit => fitFilm(shopData(panels, target));
+
+describe('advice', () => {
+  const goal = recipe([3, 1], 3, 1);
+  const advice = advise(fitTo(truth(goal)), { names });
+
+  it('finds a recipe that really comes close', () => {
+    const [first] = advice.suggestions;
+    const sprayed = truth({ ...first, parts: first.mix.parts, carrier: first.mix.carrier });
+    expect(deltaE2000(sprayed, truth(goal))).toBeLessThan(0.8);
+    expect(first.purpose).toBe('closer');
+    expect(advice.now.de00).toBeGreaterThan(first.de00);
+  });
+
+  it('says the step in one line and the reason in one line', () => {
+    for (const { words, why } of advice.suggestions)
+      for (const line of [words, why]) {
+        expect(line).toMatch(/^[A-Z].*\.$/);
+        expect(line).not.toMatch(/\n|ΔE|posterior|variance|σ/);
+      }
+    expect(advice.suggestions[0].words).toMatch(/coat.*(gold).*about \d\.\d from the lid/);
+  });
+
+  it('keeps to whole parts, the limit on parts, whole coats and the grounds that may be used', () => {
+    const { suggestions } = advise(fitTo(truth(goal)), {
+      names,
+      settings: { partsUpTo: 5, coatsUpTo: 4, grounds: ['g1'] },
+    });
+    for (const { mix, coats, ground } of suggestions) {
+      const parts = Object.values(mix.parts);
+      expect(parts.every(Number.isInteger)).toBe(true);
+      expect(parts.reduce((a, b) => a + b, 0)).toBeLessThanOrEqual(5);
+      expect(coats).toBeLessThanOrEqual(4);
+      expect(ground).toBe('g1');
+    }
+  });
+
+  it('a high price on changing ground keeps the painter on it', () => {
+    const prices = { addToPot: 0, newPot: 0, eachCoat: 0, changeGround: 50, changeLetdown: 0 };
+    const fit = fitTo(truth(goal));
+    const now = fit.data.panels.find((p) => p.id === advise(fit, { names }).now.panel);
+    const { suggestions } = advise(fit, { names, settings: { prices } });
+    expect(suggestions.every((s) => s.ground === now?.recipe.ground)).toBe(true);
+  });
+
+  it('on the target already, it stays', () => {
+    const [first] = advise(fitTo(truth(recipe([5, 1], 3, 1))), { names }).suggestions;
+    expect(first.purpose).toBe('keep');
+    expect(sameRatio(first.mix.parts, { blue: 5, red: 1 })).toBe(true);
+    expect([first.coats, first.ground]).toEqual([3, 'g2']);
+  });
+
+  it('with one panel it asks for the most telling one instead of a step nobody can support', () => {
+    const few = [...BARE, measuredPanel('p1', recipe([5, 1], 3, 0))];
+    const { suggestions, warnings } = advise(fitTo(truth(goal), few), { names });
+    expect(suggestions[0].purpose).toBe('learn');
+    expect(suggestions[0].words).toMatch(/to learn from/);
+    expect(warnings.map((w) => w.code)).toContain('one-panel');
+  });
+
+  it('says what to pour into the pot, or that a new one is needed', () => {
+    const fit = fitTo(truth(goal));
+    const mixed = advise(fit, {
+      names,
+      pot: { mix: { parts: { blue: 5, red: 1 }, carrier: 5 }, volume_ml: 210 },
+    });
+    const { pot, pot_words } = mixed.suggestions[0];
+    expect(pot?.final_ml).toBeGreaterThanOrEqual(210);
+    expect(pot_words).toMatch(/^(Add|The pot is right)/);
+    const neat = advise(fit, {
+      names,
+      pot: { mix: { parts: { blue: 0, red: 1 }, carrier: 5 }, volume_ml: 210 },
+      settings: { grounds: ['g1'], partsUpTo: 1 },
+    });
+    const started = neat.suggestions.find((s) => (s.mix.parts.red ?? 0) === 0);
+    expect(started?.pot).toBeNull();
+    expect(started?.pot_words).toMatch(/^Start a new pot/);
+  });
+
+  it('a target out of reach is called so, with the direction that is missing', () => {
+    // a green that blue and red over these grounds can't make
+    const { reach, warnings, suggestions } = advise(fitTo([45, -45, 30]), { names });
+    expect(reach.within).toBe(false);
+    expect(reach.missing).toMatch(/greener|yellower|stronger/);
+    expect(warnings.map((w) => w.code)).toContain('out-of-reach');
+    expect(suggestions.length).toBeGreaterThan(0);
+    expect(advice.reach.within).toBe(true);
+  });
+
+  it('calls targets of another shop’s paint out of reach', () => {
+    let [called, of] = [0, 0];
+    for (let j = 0; j < 8; j++) {
+      const job = simulateJob('edges', 6, 800 + j, 0.6, 2);
+      const target = outsideTarget(job, 'edges');
+      if (!target) continue;
+      of++;
+      if (!advise(fitFilm(dataOf(job, measured(target, 0.6, job.rng))), { names }).reach.within) called++;
+    }
+    expect(called).toBe(of);
+  });
+
+  it('without a target there is nothing to come closer to', () => {
+    expect(() => advise(fitFilm(shopData(WALL)), { names })).toThrow(
+      expect.objectContaining({ code: 'no-target' }),
+    );
+  });
+});
+
+describe('ratios', () => {
+  it('are whole parts in lowest terms, each once', () => {
+    const ratios = wholeRatios(3, 12);
+    expect(new Set(ratios.map(String)).size).toBe(ratios.length);
+    expect(ratios.every((r) => r.reduce((a, b) => a + b, 0) <= 12)).toBe(true);
+    expect(ratios.some((r) => String(r) === '2,2,2')).toBe(false);
+    expect(ratios.some((r) => String(r) === '5,1,0')).toBe(true);
+  });
+  it('of many tints use three at once at most', () => {
+    expect(wholeRatios(8, 6).every((r) => r.filter((p) => p > 0).length <= 3)).toBe(true);
+  });
+});
+
+describe('the ladder', () => {
+  it('has a sheet for each measured ground, darkens downwards, and frames the nearest cell', () => {
+    const fit = fitTo(truth(recipe([5, 1], 3, 1)));
+    const { sheets } = ladderOf(fit, names);
+    expect(sheets.map((s) => s.ground)).toEqual(['g1', 'g2', 'g3']);
+    for (const { cells, columns, coats } of sheets) {
+      expect(cells.length).toBe(coats.length);
+      expect(cells[0].length).toBe(columns.length);
+      for (let r = 1; r < cells.length; r++)
+        cells[r].forEach((cell, c) => {
+          expect(cell.lab[0]).toBeLessThan(cells[r - 1][c].lab[0]);
+        });
+    }
+    const [r, c] = sheets[1].best as readonly [number, number];
+    expect(sheets[1].cells[r][c].panels).toContain('p4');
+  });
+});

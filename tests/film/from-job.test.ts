@@ -1,0 +1,136 @@
+import { describe, expect, it } from 'vitest';
+import type { Job } from '../../shared/schemas/job.ts';
+import { SprayoutError } from '../../src/core/errors.ts';
+import { filmDataOf } from '../../src/core/film/index.ts';
+import { parseJob } from '../../src/core/job/index.ts';
+import { seededRandom } from '../../src/core/math/random.ts';
+
+const base = {
+  format: 'sprayout-job/1',
+  tints: [{ id: 't1' }, { id: 't2' }],
+  grounds: [{ id: 'g1' }, { id: 'g2' }],
+  photos: [
+    { id: 'f1', file: 'a.jpg' },
+    { id: 'f2', file: 'b.jpg' },
+    { id: 'side', file: 'c.jpg', view: 'flop' },
+  ],
+};
+const lab = [40, 30, 20] as [number, number, number];
+const sprayed = {
+  id: 'p1',
+  ground: 'g1',
+  mix: { parts: { t1: 5, t2: 1 } },
+  coats: 3,
+  measured: [{ lab, u: 0.6 }],
+};
+const jobOf = (panels: unknown[], more: object = {}): Job => parseJob({ ...base, ...more, panels }, 'test');
+const variance = (u: number): number => (u * u) / 3;
+
+describe('a job as the film model sees it', () => {
+  it('an instrument’s reading has its error for itself', () => {
+    const { reading } = filmDataOf(jobOf([sprayed])).panels[0];
+    expect(reading.group).toBeUndefined();
+    expect(reading.own[0]).toBeCloseTo(variance(0.6), 12);
+  });
+
+  it('readings of one photo share part of their error', () => {
+    const data = filmDataOf(jobOf([{ ...sprayed, measured: [{ lab, u: 0.6, photo: 'f1' }] }]));
+    const { own, group } = data.panels[0].reading;
+    const shared = data.groups.get(group ?? '')?.[0] ?? 0;
+    expect(own[0] + shared).toBeCloseTo(variance(0.6), 12);
+    expect(shared).toBeGreaterThan(0);
+  });
+
+  it('two photos of one panel make one surer reading', () => {
+    const measured = [
+      { lab, u: 0.6, photo: 'f1' },
+      { lab: [42, 30, 20], u: 0.6, photo: 'f2' },
+    ];
+    const { reading } = filmDataOf(jobOf([{ ...sprayed, measured }])).panels[0];
+    expect(reading.lab[0]).toBeCloseTo(41, 9);
+    expect(reading.own[0]).toBeCloseTo(variance(0.6) / 2, 12);
+  });
+
+  it('a flop photo never joins', () => {
+    const measured = [
+      { lab, u: 0.6 },
+      { lab: [80, 0, 0], u: 0.6, photo: 'side' },
+    ];
+    expect(filmDataOf(jobOf([{ ...sprayed, measured }])).panels[0].reading.lab).toEqual(lab);
+  });
+
+  it('what the draws of a photo have in common becomes the photo’s error', () => {
+    const place = {
+      photo: 'f1',
+      corners_px: [
+        [0, 0],
+        [9, 0],
+        [9, 9],
+        [0, 9],
+      ],
+    };
+    const panels = ['p1', 'p2', 'p3'].map((id) => ({ ...sprayed, id, measured: [place] }));
+    const rng = seededRandom(1);
+    const count = 400;
+    const draws = new Float64Array(count * 9);
+    for (let k = 0; k < count; k++) {
+      const together = rng.normal();
+      for (let i = 0; i < 3; i++)
+        draws.set([lab[0] + together + 0.2 * rng.normal(), lab[1], lab[2]], 9 * k + 3 * i);
+    }
+    const colours = { white: 'D50/2', ids: ['p1', 'p2', 'p3'], lab: [lab, lab, lab], count, draws };
+    const data = filmDataOf(jobOf(panels), { colours });
+    const { own, group } = data.panels[0].reading;
+    const shared = data.groups.get(group ?? '') as readonly number[];
+    expect(shared[0]).toBeGreaterThan(10 * own[0]);
+  });
+
+  it('leaves a panel without a recipe aside, says so, and keeps the rest', () => {
+    const data = filmDataOf(
+      jobOf([
+        sprayed,
+        { id: 'p2', measured: [{ lab }] },
+        { id: 'p3', ground: 'g1', coats: 2, measured: [{ lab }] },
+      ]),
+    );
+    expect(data.panels.map((p) => p.id)).toEqual(['p1']);
+    expect(data.warnings.map((w) => w.code)).toEqual(['panel-without-recipe', 'panel-without-recipe']);
+  });
+
+  it('warns when cleared and uncleared panels meet', () => {
+    const data = filmDataOf(
+      jobOf([
+        { ...sprayed, clear: true },
+        { ...sprayed, id: 'p2', clear: false },
+      ]),
+    );
+    expect(data.warnings.map((w) => w.code)).toEqual(['cleared-and-uncleared']);
+  });
+
+  it('sets a panel aside when asked, and refuses one it doesn’t know', () => {
+    const job = jobOf([sprayed, { ...sprayed, id: 'p2' }]);
+    expect(filmDataOf(job, { leaveOut: ['p2'] }).panels.map((p) => p.id)).toEqual(['p1']);
+    expect(() => filmDataOf(job, { leaveOut: ['p9'] })).toThrow(SprayoutError);
+  });
+
+  it('without a sprayed panel there is nothing to learn from', () => {
+    const bare = { id: 'b', ground: 'g1', coats: 0, measured: [{ lab }] };
+    expect(() => filmDataOf(jobOf([bare]))).toThrow(expect.objectContaining({ code: 'not-enough-panels' }));
+  });
+
+  it.each([
+    ['unknown tint', { mix: { parts: { t9: 1 } } }],
+    ['zero parts', { mix: { parts: { t1: 0 } } }],
+    ['negative parts', { mix: { parts: { t1: -1, t2: 2 } } }],
+    ['absurd parts', { mix: { parts: { t1: 1e9 } } }],
+    ['coats not whole', { coats: 2.5 }],
+    ['negative coats', { coats: -1 }],
+    ['unknown ground', { ground: 'g9' }],
+  ])('a panel with %s is a typed error', (_, change) => {
+    expect(() => filmDataOf(jobOf([{ ...sprayed, ...change }]))).toThrow(SprayoutError);
+  });
+
+  it('two panels of one id are a typed error', () => {
+    expect(() => jobOf([sprayed, sprayed])).toThrow(expect.objectContaining({ code: 'job-invalid' }));
+  });
+});
