@@ -22,7 +22,7 @@ export interface FitPatch {
   readonly lab: Lab;
   readonly reflectance: Float64Array;
   readonly printModes: readonly [Float64Array, Float64Array, Float64Array];
-  /** Ways in which this patch changes with the whole print (9 × 36). */
+  /** Ways in which this patch changes with the whole print (10 × 36). */
   readonly sharedModes: readonly Float64Array[];
   readonly linear: Vec3;
   readonly noise: Vec3;
@@ -262,7 +262,7 @@ export function sensitivitiesOf(
 interface PrintReadings {
   /** 3 × 3 covariance from what this patch may be off by itself. */
   readonly own: Float64Array;
-  /** 9 × 3. */
+  /** 10 × 3. */
   readonly shared: Float64Array;
 }
 

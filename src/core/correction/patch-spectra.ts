@@ -153,15 +153,19 @@ function printModes(r: Float64Array, lab: Lab, u: number, under: Viewing): Patch
 }
 
 /** Number of ways in which all patches of one print may be off together. */
-export const SHARED_PRINT_MODES = 9;
-/** Their sizes for a print that is off by 2 ΔE2000: paper, ink strength (of density), gain of the half tones. */
-const PAPER_SIZE = 0.012;
+export const SHARED_PRINT_MODES = 10;
+/**
+ * Their sizes for a print that is off by 2 ΔE2000: paper, ink strength (of density), gain of the half tones by band
+ * and, larger, of all inks alike.
+ */
+const PAPER_SIZE = 0.017;
 const STRENGTH_SIZE = 0.07;
 const HALFTONE_SIZE = 0.05;
+const COMMON_HALFTONE_SIZE = 0.1;
 
 /**
  * How one patch changes when the paper's tint, the inks' strength or the gain of half tones differs from the stated
- * ones, in three bands each (9 × 36). Every patch of a sheet shares these.
+ * ones, in three bands each and in all (10 × 36). Every patch of a sheet shares these.
  */
 export function sharedPrintModes(
   reflectance: Float64Array,
@@ -169,15 +173,20 @@ export function sharedPrintModes(
   u: number,
 ): readonly Float64Array[] {
   const size = (u / 2) * Math.sqrt(sharedShare(u) / 0.5);
-  const kinds: ((r: number, p: number) => number)[] = [
+  const halftone = (r: number, p: number): number => {
+    const cover = Math.max(0, Math.min(1, 1 - r / p));
+    return -p * cover * (1 - cover);
+  };
+  const byBand: ((r: number, p: number) => number)[] = [
     (r) => PAPER_SIZE * r,
     (r, p) => STRENGTH_SIZE * r * Math.log(Math.min(1, Math.max(r, 1e-3) / p)),
-    (r, p) => {
-      const cover = Math.max(0, Math.min(1, 1 - r / p));
-      return -HALFTONE_SIZE * p * cover * (1 - cover);
-    },
+    (r, p) => HALFTONE_SIZE * halftone(r, p),
   ];
-  return kinds.flatMap((kind) =>
-    BANDS.map((band) => reflectance.map((r, i) => size * band[i] * kind(r, Math.max(paper[i], 0.05)))),
-  );
+  const white = paper.map((p) => Math.max(p, 0.05));
+  return [
+    ...byBand.flatMap((kind) =>
+      BANDS.map((band) => reflectance.map((r, i) => size * band[i] * kind(r, white[i]))),
+    ),
+    reflectance.map((r, i) => size * COMMON_HALFTONE_SIZE * halftone(r, white[i])),
+  ];
 }

@@ -73,6 +73,21 @@ function sensitivityPrior(from: LearnedSensitivity): SensitivityPrior {
   };
 }
 
+const KNOT_SPACING = 0.1;
+const KNOT_SIGMA = 0.08;
+const KNOT_SIZE = 0.035;
+
+/** Smooth bumps along the response beside the learned modes: a maker's curve need not be of the family. */
+function knotModes(nodes: number): Float64Array[] {
+  return Array.from({ length: 10 }, (_, k) => {
+    const centre = 0.1 + k * KNOT_SPACING;
+    return Float64Array.from(
+      { length: nodes },
+      (_, i) => KNOT_SIZE * Math.exp(-0.5 * ((i / (nodes - 1) - centre) / KNOT_SIGMA) ** 2),
+    );
+  });
+}
+
 /** The prior as used in a fit, from what was learned. */
 export function correctionPrior(from: {
   raw: LearnedSensitivity;
@@ -84,7 +99,7 @@ export function correctionPrior(from: {
     rendered: sensitivityPrior(from.rendered),
     curve: {
       mean: Float64Array.from(from.curve.mean),
-      modes: from.curve.modes.map((m) => Float64Array.from(m)),
+      modes: [...from.curve.modes.map((m) => Float64Array.from(m)), ...knotModes(from.curve.mean.length)],
     },
   };
 }

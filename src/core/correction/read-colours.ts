@@ -8,7 +8,7 @@ import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { type Estimate, estimate } from './estimate.ts';
 import { drawEnsemble, type JointColours, joinObservations } from './joint.ts';
 import { predictMisfits } from './residual-field.ts';
-import { SPREAD } from './spread.ts';
+import { parameterSpread, SPREAD } from './spread.ts';
 import type { LabEnsemble, PanelReading } from './types.ts';
 
 /** One reading of a thing, in one of the photos. */
@@ -108,9 +108,14 @@ function addSightings(
       const factor = e.metamerism.factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
       factors.push({ row, columns, factor });
     });
-    addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance);
+    addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance, medianU(correction));
   });
   addSharedMetamerism(covariance, rows, factors, sightings);
+}
+
+function medianU({ photo }: PhotoCorrection): number {
+  const sorted = photo.fit.patches.map((p) => p.u).sort((a, b) => a - b);
+  return sorted[Math.floor(sorted.length / 2)];
 }
 
 function addPhotoCovariance(
@@ -119,10 +124,11 @@ function addPhotoCovariance(
   rowOf: readonly number[],
   e: Estimate,
   bend: Float64Array,
+  printDoubt: number,
 ): void {
   const { columns, factor } = e.parameters;
   const n = rowOf.length;
-  const stretch = SPREAD.parameters ** 2;
+  const stretch = parameterSpread(printDoubt) ** 2;
   for (let p = 0; p < n; p++)
     for (let q = 0; q < n; q++)
       for (let a = 0; a < 3; a++)
