@@ -35,10 +35,10 @@ export interface FilmPriors {
 }
 
 export const PRIORS: FilmPriors = {
-  tint: { mean: -2.2, sd: 1.4, length_nm: 48, level: 0.8 },
+  tint: { mean: -2.2, sd: 1.25, length_nm: 54, level: 0.8 },
   ground: { level: 1.5, slope: 0.6, slopeOver_nm: 150, sd: 0.35, length_nm: 70 },
-  hand: 0.072,
-  misfit: 0.3,
+  hand: 0.062,
+  misfit: 0.2,
   coats: 0.03,
   letdown: 0.06,
   spread: { centre: 0.03, sd: 0.9 },

@@ -14,10 +14,12 @@ import {
 
 /**
  * Squared distance of a panel from what the others predict, in units of what hand, measuring and the fit allow, from
- * which it is named: the 99 % point of χ² with 3 degrees of freedom. Several panels of a job are tried, but a fit
- * that has seen few of them allows more than that.
+ * which it is named. The more panels, the more chances for a sound one to lie far out; set on simulated shops so
+ * that 2 to 3 % of sound jobs have a panel named.
  */
-const NAMED = 11.4;
+function namedFrom(panels: number): number {
+  return Math.min(26, 11.8 + 0.87 * Math.max(0, panels - 9));
+}
 /** … and it must be far enough off to matter, ΔE2000. */
 const NAMED_DE00 = 2.5;
 /** Panels worth a fit of their own: those at least this far off as the fit stands, the worst few of them. */
@@ -48,7 +50,7 @@ export function suspicions({ model, groups, solution }: Fitted): Suspicion[] {
   for (let round = 0; round < limit; round++) {
     const doubts = doubtsOf(model, left, fit);
     if (doubts.length === 0) break;
-    const named = doubts.filter((d) => d.distance > NAMED && d.de00 > NAMED_DE00);
+    const named = doubts.filter((d) => d.distance > namedFrom(indexOf.size) && d.de00 > NAMED_DE00);
     const suspects = named.filter((d) => d.explains >= EITHER * named[0].explains);
     for (const d of suspects.length > 0 ? suspects : doubts.slice(0, 1))
       out.push({
