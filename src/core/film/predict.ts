@@ -13,7 +13,7 @@ export const DRAWS = 256;
  * Draws stand this much closer to the fit than the Laplace approximation says: its tails are too long where film
  * amounts and absorbances enter as exponentials. Set on simulated shops apart from those that judge.
  */
-const DRAW_SPREAD = 0.88;
+const DRAW_SPREAD = 0.94;
 
 /** The colour an even hand would get. */
 export function predictColour(fit: FilmFit, recipe: Recipe): Lab {
