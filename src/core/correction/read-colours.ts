@@ -8,7 +8,7 @@ import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { type Estimate, estimate } from './estimate.ts';
 import { drawEnsemble, type JointColours, joinObservations } from './joint.ts';
 import { predictMisfits } from './residual-field.ts';
-import { parameterSpread, SPREAD } from './spread.ts';
+import { SPREAD } from './spread.ts';
 import type { LabEnsemble, PanelReading } from './types.ts';
 
 /** One reading of a thing, in one of the photos. */
@@ -108,14 +108,23 @@ function addSightings(
       const factor = e.metamerism.factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
       factors.push({ row, columns, factor });
     });
-    addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance, medianU(correction));
+    addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance, spreadOf(correction));
   });
   addSharedMetamerism(covariance, rows, factors, sightings);
 }
 
-function medianU({ photo }: PhotoCorrection): number {
-  const sorted = photo.fit.patches.map((p) => p.u).sort((a, b) => a - b);
-  return sorted[Math.floor(sorted.length / 2)];
+interface PhotoSpread {
+  /** Factor on the unknowns' standard deviations. */
+  readonly spread: number;
+  /** Variance of L* that all panels share with the card's greys. */
+  readonly greys: number;
+}
+
+function spreadOf({ photo: { fit } }: PhotoCorrection): PhotoSpread {
+  if (!fit.model.hasCurve) return { spread: SPREAD.parameters.linear, greys: 0 };
+  const doubts = fit.patches.map((p) => p.u).sort((a, b) => a - b);
+  const doubt = Math.min(1, (doubts[Math.floor(doubts.length / 2)] / 2) ** 2);
+  return { spread: SPREAD.parameters.withResponse, greys: (SPREAD.misprintedGreys * doubt) ** 2 };
 }
 
 function addPhotoCovariance(
@@ -124,11 +133,11 @@ function addPhotoCovariance(
   rowOf: readonly number[],
   e: Estimate,
   bend: Float64Array,
-  printDoubt: number,
+  { spread, greys }: PhotoSpread,
 ): void {
   const { columns, factor } = e.parameters;
   const n = rowOf.length;
-  const stretch = parameterSpread(printDoubt) ** 2;
+  const stretch = spread ** 2;
   for (let p = 0; p < n; p++)
     for (let q = 0; q < n; q++)
       for (let a = 0; a < 3; a++)
@@ -139,6 +148,7 @@ function addPhotoCovariance(
           for (let k = 0; k < columns; k++) s += factor[i + k] * factor[j + k];
           s *= stretch;
           if (a === b) s += bend[p * n + q];
+          if (a === 0 && b === 0) s += greys;
           if (p === q) {
             s += e.noise[9 * p + 3 * a + b];
             if (a === b) s += SPREAD.floor ** 2;
