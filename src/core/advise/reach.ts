@@ -16,7 +16,7 @@ export interface Reach {
 }
 
 /** The closest recipe must stay this far off, ΔE2000 … */
-const OUT_DE00 = 2.2;
+const OUT_DE00 = 2.7;
 
 export function reachOf(
   fit: FilmFit,

@@ -1,10 +1,10 @@
 import { seededRandom } from '../math/random.ts';
-import { NODES, NODES_NM } from './priors.ts';
+import { NODES, NODES_NM } from './node-grid.ts';
 
 const COUNT = 240;
 
 /**
- * Some two hundred made-up transparent dyes to start a fit from: one to three absorption bands, soft or with a sharp
+ * Some two hundred made-up transparent dyes, to start a fit from and to say how dyes scatter: one to three absorption bands, soft or with a sharp
  * edge, over a faint grey. COUNT × NODES absorbances, largest value 1.
  */
 export function dyeLibrary(): Float64Array {

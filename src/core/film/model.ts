@@ -6,8 +6,9 @@
  * inner reflectance Ri = Rg ((1−φ) passed + φ); surface R = f + .96 (1−k2) Ri / (1 − k2 Ri).
  */
 import type { Lab, WhiteName } from '../color/index.ts';
+import { NODES } from './node-grid.ts';
 import { labOfNodes, nodeViewing } from './nodes.ts';
-import { type Basis, type FilmPriors, groundBasis, NODES, tintBasis } from './priors.ts';
+import { type Basis, type FilmPriors, groundBasis, tintBasis } from './priors.ts';
 import type { Recipe } from './types.ts';
 
 /** What is usual in a job: film amounts are relative to it. */

@@ -1,5 +1,5 @@
 import { GRID, type Lab, labFromXyz, type Viewing, viewing, type WhiteName } from '../color/index.ts';
-import { NODES, NODES_NM } from './priors.ts';
+import { NODES, NODES_NM } from './node-grid.ts';
 
 /** Weights of X, Y, Z (3 × NODES, row-major, each over the white's value) for reflectance linear between nodes. */
 export interface NodeViewing {

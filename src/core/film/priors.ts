@@ -3,15 +3,16 @@
  * zeros is the most ordinary paint shop.
  */
 import { symmetricEigen } from '../math/linear.ts';
-
-/** Nodes of the spectra, nm: 16 from 400 to 700, linear between, the end values held outside. */
-export const NODES_NM: readonly number[] = Array.from({ length: 16 }, (_, i) => 400 + 20 * i);
-export const NODES = NODES_NM.length;
+import { dyeLibrary } from './library.ts';
+import { NODES, NODES_NM } from './node-grid.ts';
 
 /** Settings of the priors, exported for the bench that judges them. */
 export interface FilmPriors {
-  /** ln of a tint's absorbance, there and back, of one coat at the usual letdown. */
-  readonly tint: { mean: number; sd: number; length_nm: number; level: number };
+  /**
+   * ln of a tint's absorbance, there and back, of one coat at the usual letdown: its mean, how much of the scatter of
+   * the made-up dyes of the library it has, and the sd of its level.
+   */
+  readonly tint: { mean: number; share: number; level: number };
   /** logit of a ground's inner reflectance. */
   readonly ground: { level: number; slope: number; slopeOver_nm: number; sd: number; length_nm: number };
   /** A panel's own gun hand: standard deviation of ln film amount. */
@@ -35,7 +36,7 @@ export interface FilmPriors {
 }
 
 export const PRIORS: FilmPriors = {
-  tint: { mean: -2.2, sd: 1.25, length_nm: 54, level: 0.8 },
+  tint: { mean: -2.2, share: 0.6, level: 0.8 },
   ground: { level: 1.5, slope: 0.6, slopeOver_nm: 150, sd: 0.35, length_nm: 70 },
   hand: 0.062,
   misfit: 0.2,
@@ -59,13 +60,7 @@ export interface Basis {
   readonly inverse: Float64Array;
 }
 
-function basisOf(mean: number, covariance: (a: number, b: number) => number, count: number): Basis {
-  const c = new Float64Array(NODES * NODES);
-  NODES_NM.forEach((a, i) => {
-    NODES_NM.forEach((b, j) => {
-      c[i * NODES + j] = covariance(a, b);
-    });
-  });
+function basisOf(mean: number, c: Float64Array, count: number): Basis {
   const eigen = symmetricEigen(c, NODES);
   const vectors = new Float64Array(NODES * count);
   const inverse = new Float64Array(count * NODES);
@@ -78,6 +73,28 @@ function basisOf(mean: number, covariance: (a: number, b: number) => number, cou
     }
   }
   return { mean, count, vectors, inverse };
+}
+
+function covarianceOf(f: (a: number, b: number) => number): Float64Array {
+  return Float64Array.from({ length: NODES * NODES }, (_, k) =>
+    f(NODES_NM[Math.floor(k / NODES)], NODES_NM[k % NODES]),
+  );
+}
+
+/** Covariance of the logarithms of the library's absorbances between nodes. */
+function libraryCovariance(): Float64Array {
+  const logs = dyeLibrary().map(Math.log);
+  const dyes = logs.length / NODES;
+  const means = new Float64Array(NODES);
+  logs.forEach((v, i) => {
+    means[i % NODES] += v / dyes;
+  });
+  const c = new Float64Array(NODES * NODES);
+  for (let d = 0; d < dyes; d++)
+    for (let i = 0; i < NODES; i++)
+      for (let j = 0; j < NODES; j++)
+        c[i * NODES + j] += ((logs[d * NODES + i] - means[i]) * (logs[d * NODES + j] - means[j])) / dyes;
+  return c;
 }
 
 const bell = (a: number, b: number, length: number): number => Math.exp(-0.5 * ((a - b) / length) ** 2);
@@ -94,9 +111,13 @@ function remembered(kept: WeakMap<FilmPriors, Basis>, priors: FilmPriors, make: 
 }
 
 export function tintBasis(priors: FilmPriors): Basis {
-  const { tint } = priors;
+  const { mean, share, level } = priors.tint;
   return remembered(tintBases, priors, () =>
-    basisOf(tint.mean, (a, b) => tint.sd ** 2 * bell(a, b, tint.length_nm) + tint.level ** 2, 9),
+    basisOf(
+      mean,
+      libraryCovariance().map((v) => share * v + level ** 2),
+      9,
+    ),
   );
 }
 
@@ -104,6 +125,10 @@ export function groundBasis(priors: FilmPriors): Basis {
   const { ground: g } = priors;
   const tilt = (nm: number): number => (g.slope * (nm - 550)) / g.slopeOver_nm;
   return remembered(groundBases, priors, () =>
-    basisOf(0, (a, b) => g.level ** 2 + tilt(a) * tilt(b) + g.sd ** 2 * bell(a, b, g.length_nm), 6),
+    basisOf(
+      0,
+      covarianceOf((a, b) => g.level ** 2 + tilt(a) * tilt(b) + g.sd ** 2 * bell(a, b, g.length_nm)),
+      6,
+    ),
   );
 }

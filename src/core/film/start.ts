@@ -9,8 +9,8 @@ import {
   filmState,
   tintAt,
 } from './model.ts';
+import { NODES } from './node-grid.ts';
 import { nodeViewing } from './nodes.ts';
-import { NODES } from './priors.ts';
 import { type Observation, type ObservationGroup, solve } from './solve.ts';
 
 const SCALES = [0.2, 0.5, 1.2];
