@@ -20,7 +20,7 @@ export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
     load: () => import('./commands/compare.ts'),
   },
   predict: {
-    arguments: 'JOB --mix … --coats N --ground ID',
+    arguments: 'JOB --mix …',
     summary: 'what a panel not sprayed yet would look like',
     load: () => import('./commands/predict.ts'),
   },
