@@ -52,8 +52,12 @@ function usualOf(panels: readonly FilmPanel[]): Usual {
 export function fitOnce(data: FilmData, priors: FilmPriors): Fitted {
   const model = filmModel(data.tints, data.grounds, usualOf(data.panels), data.white, priors);
   const groups = observe(model, data);
-  const solutions = starts(model, groups).map((x) => solve(model, groups, x));
-  const solution = solutions.reduce((a, b) => (b.objective < a.objective - 1e-9 ? b : a));
+  const [first, ...others] = starts(model, groups);
+  let solution = solve(model, groups, first);
+  for (const start of others) {
+    const other = solve(model, groups, start, undefined, solution.objective);
+    if (other.objective < solution.objective - 1e-9) solution = other;
+  }
   return { model, groups, solution };
 }
 

@@ -204,6 +204,9 @@ export function colourThrough(
 
 const dLab = new Float64Array(3 * NODES);
 const byAbsorbance = new Float64Array(3 * NODES);
+const passes = new Float64Array(NODES);
+const inner = new Float64Array(NODES);
+const byInner = new Float64Array(NODES);
 
 /**
  * Colour and its derivatives: `jacobian` (3 × size, row-major) by the unknowns, `byHand` (3) by the panel's own ln
@@ -224,13 +227,10 @@ export function filmDerivatives(
   const f = s.surface + (r.clear ? 0 : s.uncleared);
   const phi = r.coated ? s.gap[r.ground] : 0;
   const v = s.spread;
-  const a = new Float64Array(NODES);
-  const passes = new Float64Array(NODES).fill(1);
-  const inner = new Float64Array(NODES);
-  const byInner = new Float64Array(NODES);
+  const a = mixAbsorbance(m, s, r.fractions);
   for (let n = 0; n < NODES; n++) {
-    for (let i = 0; i < r.fractions.length; i++) a[n] += r.fractions[i] * s.absorbance[i * NODES + n];
     a[n] *= amount;
+    passes[n] = 1;
     if (r.coated) passes[n] = Math.exp((-1 / v) * Math.log1p(v * a[n]));
     inner[n] = s.ground[r.ground * NODES + n] * ((1 - phi) * passes[n] + phi);
     const d = 1 - k2 * inner[n];

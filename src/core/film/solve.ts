@@ -75,16 +75,19 @@ export function observe(m: FilmModel, data: FilmData): ObservationGroup[] {
 const LIMIT = 80;
 /** A step that lowers the objective by a smaller share ends the search. */
 const SMALL_GAIN = 5e-5;
+/** … or by this share, when it is still above a solution known already. */
+const HOPELESS_GAIN = 0.02;
 
 /**
  * Minimises Σ Huber(‖residual‖²) + Σ hand² + ‖x‖² from a start. `hands` are started from 0 unless given.
- * `prior` weighs the unknowns (1: as designed).
+ * With `beat`, the search is given up once it slows down above that objective.
  */
 export function solve(
   m: FilmModel,
   groups: readonly ObservationGroup[],
   start: Float64Array,
   startHands?: Float64Array,
+  beat = Number.NEGATIVE_INFINITY,
 ): Solution {
   const count = groups.reduce((n, g) => n + g.observations.length, 0);
   const system = new NormalSystem(m, groups, count);
@@ -109,6 +112,8 @@ export function solve(
         hands = nHands;
         shared = nShared;
         converged = gain < SMALL_GAIN * (1 + next);
+        // slowing down above what is to be beaten: the same valley again, or a worse one
+        if (gain < HOPELESS_GAIN * (1 + next) && next > beat - HOPELESS_GAIN) converged = true;
         objective = next;
         if (!converged) system.assemble(x, hands, shared);
         lambda = Math.max(1e-9, lambda / 5);
