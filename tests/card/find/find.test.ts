@@ -40,6 +40,22 @@ function codeOf(raster: Raster): string {
 }
 
 describe('the card is found to a fraction of a pixel', () => {
+  it('with its tags drawn the other way up, as OpenCV draws the family', () => {
+    const taken = photo(9, { ...SIZE, pose: { centre_mm: CENTRE, px_per_mm: 4 } });
+    // every tag's square turned by half a turn in place
+    const turned = rearranged(taken.raster, SIZE.width_px, SIZE.height_px, (x, y) => {
+      for (const { corners_px } of taken.truth.markers) {
+        const [[left, top], , [right, bottom]] = corners_px.map((p) => p.map(Math.round));
+        if (x >= left && x < right && y >= top && y < bottom)
+          return [left + right - 1 - x, top + bottom - 1 - y];
+      }
+      return [x, y];
+    });
+    const [found] = findCards(turned, [OWN_CARD]);
+    for (let i = 0; i < 4; i++)
+      expect(distance(found.corners_px[i], taken.truth.card_px[i])).toBeLessThan(0.5);
+  });
+
   it('in any turn and at tilts up to 40°, from 60 px a tag', () => {
     const random = seededRandom(3);
     for (let i = 0; i < 12; i++) {

@@ -14,7 +14,7 @@ import { placeByMarkers } from './placing.ts';
 import { meanSide } from './quads.ts';
 import { isInside, partlyOutside, refusal, refuseSmall } from './refusal.ts';
 import { placeStrip } from './strip.ts';
-import { type Square, squaresOn } from './tags.ts';
+import { type Square, squaresOn, turnedOver } from './tags.ts';
 import { refuseClipped } from './white.ts';
 
 /** Tags that must agree before a card with more of them is believed. */
@@ -73,9 +73,18 @@ function searchFor(raster: Raster, light: LightAt, definition: CardDefinition): 
   const tried: Square[][] = [];
   let best: Search = { factor: 1, squares: [], seen: [], tried };
   for (const factor of searchFactors(raster)) {
-    const squares = squaresOn(reduce(raster, factor), light);
-    const seen = withExpected(raster, light, definition, agreeing(definition, squares));
-    tried.push(squares);
+    const upright = squaresOn(reduce(raster, factor), light);
+    let squares = upright;
+    let seen = withExpected(raster, light, definition, agreeing(definition, squares));
+    if (seen.length < fewestTags(definition)) {
+      const turned = turnedOver(upright);
+      const agreed = agreeing(definition, turned);
+      if (agreed.length >= fewestTags(definition)) {
+        squares = turned;
+        seen = agreed;
+      }
+    }
+    tried.push(upright);
     if (seen.length >= best.seen.length) best = { factor, squares, seen, tried };
     if (seen.length >= fewestTags(definition)) break;
   }

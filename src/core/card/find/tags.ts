@@ -61,6 +61,14 @@ function readSquare(light: LightAt, corners: Corners, coarse_px: number): Square
   };
 }
 
+/**
+ * The same squares with every tag the other way up. The family is drawn two ways in the world: as published, and
+ * turned by half a turn (OpenCV's drawing).
+ */
+export function turnedOver(squares: readonly Square[]): Square[] {
+  return squares.map((s) => (s.code ? { ...s, corners: fromCorner(s.corners, 2) } : s));
+}
+
 function fromCorner(corners: Corners, first: number): Corners {
   return Float64Array.from(corners, (_, i) => corners[(i + 2 * first) & 7]);
 }
