@@ -40,13 +40,17 @@ export function readCard(raster: Raster, options: CardOptions): ReadCard {
   const sound = read.filter(
     (r) => r.reading.pixels >= 12 && r.reading.glareFraction + r.reading.dustFraction < SPOILED,
   );
-  needPatches(sound, definition.name);
+  const leaveOut = options.leave_out ?? [];
+  needPatches(
+    sound.filter((r) => !leaveOut.includes(r.patch.id)),
+    definition.name,
+  );
   const spoiled = read.filter((r) => !sound.includes(r)).map((r) => r.patch.id);
   const correction = correctPhoto(sound, {
     white: definition.white,
     size_mm: definition.size_mm,
     pixels: { bits: raster.bits, profile: raster.profile },
-    leaveOut: options.leave_out ?? [],
+    leaveOut,
     spoiled,
   });
   return { placed, correction, patchReadings: sound.map((p) => p.reading), toMm: main.toMm };
@@ -63,7 +67,7 @@ function needPatches(read: readonly PatchReading[], name: string): void {
   if (read.length < FEWEST_PATCHES)
     throw new SprayoutError(
       'card-unreadable',
-      `Only ${read.length} patches of ${name} could be read.`,
+      `Only ${read.length} patches of ${name} can be used.`,
       'Bring the whole card into the frame, sharp and without a lamp mirrored in it, and check that the card file is the right one.',
     );
 }
