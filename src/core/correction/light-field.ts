@@ -8,7 +8,7 @@ export const FIELD_TERMS = 5;
 
 /** Prior standard deviations: slope per 100 mm, curvature per (100 mm)²; a lamp about a metre away. */
 const SLOPE_SD = 0.12;
-const CURVATURE_SD = 0.04;
+const CURVATURE_SD = 0.03;
 
 /** A position on the card's plane as the field takes it. */
 export function fieldPoint(at_mm: PointMm, size_mm: readonly [number, number]): FieldPoint {
