@@ -68,7 +68,7 @@ describe('the same pixels in another file', () => {
     for (let orientation = 1; orientation <= 8; orientation++) {
       const raster = await reread(photo.rendered, { format: 'png', orientation });
       expect([raster.width_px, raster.height_px]).toEqual([SIZE.width_px, SIZE.height_px]);
-      expect(Buffer.compare(raster.data, upright.data)).toBe(0);
+      expect(Buffer.compare(raster.data as Uint8Array, upright.data as Uint8Array)).toBe(0);
     }
     expect(furthest(measured, measure(upright))).toBeLessThan(1e-9);
     // JPEG works in blocks, which lie otherwise once the picture is stored turned
