@@ -31,10 +31,10 @@ export interface StatedColour {
   readonly source?: string;
 }
 
-/** Two sightings of one thing that differ by more than their uncertainty allows. */
+/** Two readings of one thing that differ by more than their uncertainty allows: indices of photos, or a stated colour. */
 export interface Disagreement {
   readonly thing: number;
-  readonly photos: readonly [number, number];
+  readonly between: readonly [number | 'stated', number | 'stated'];
 }
 
 export interface ReadColours {
@@ -47,6 +47,8 @@ export interface ReadColours {
 const SHARED_BY_SOURCE = 0.4;
 /** 99 % point of χ² with 3 degrees of freedom. */
 const DISAGREES = 11.345;
+/** An instrument is believed longer against a photo: past this (1 in 20 000) something else is wrong. */
+const CONTRADICTS = 23;
 
 /** Joint colours of things. Every thing needs a sighting or a stated colour. */
 export function readColours(
@@ -61,7 +63,7 @@ export function readColours(
   const labs: Lab[] = new Array(rows);
   addSightings(covariance, labs, rows, corrections, sightings);
   addStated(covariance, labs, rows, sightings.length, stated);
-  const disagreements = widenWhereTheyDisagree(covariance, labs, rows, sightings);
+  const disagreements = widenWhereTheyDisagree(covariance, labs, rows, sightings, stated);
   const things = [...sightings.map((s) => s.thing), ...stated.map((k) => k.thing)];
   const joint = joinObservations(ids.length, { things, labs, covariance });
   return {
@@ -223,29 +225,35 @@ function symmetrise(m: Float64Array, n: number): void {
 }
 
 /**
- * Sightings of one thing in two photos that are further apart than they may be (a metallic panel tilted to the light
- * does that) get the difference as extra uncertainty of their own, and are named.
+ * Readings of one thing that are further apart than they may be get the difference as extra uncertainty of their own,
+ * and are named: two photos (a metallic panel tilted to the light does that), or a photo and a stated colour (of
+ * another panel, or mistyped).
  */
 function widenWhereTheyDisagree(
   covariance: Float64Array,
   labs: readonly Lab[],
   rows: number,
   sightings: readonly Sighting[],
+  stated: readonly StatedColour[],
 ): Disagreement[] {
   const found: Disagreement[] = [];
   const extra = new Float64Array(rows);
-  sightings.forEach((s, i) => {
+  const origins: readonly { thing: number; from: Disagreement['between'][0] }[] = [
+    ...sightings.map(({ thing, photo }) => ({ thing, from: photo })),
+    ...stated.map(({ thing }) => ({ thing, from: 'stated' as const })),
+  ];
+  origins.forEach(({ thing, from }, i) => {
     for (let j = 0; j < i; j++) {
-      const other = sightings[j];
-      if (other.thing !== s.thing || other.photo === s.photo) continue;
+      const other = origins[j];
+      if (other.thing !== thing || other.from === from) continue;
       const d = Float64Array.of(labs[i][0] - labs[j][0], labs[i][1] - labs[j][1], labs[i][2] - labs[j][2]);
       const between = differenceCovariance(covariance, rows, i, j);
       const distance = choleskySolve(cholesky(between, 3, 1e-6), 3, d.slice()).reduce(
         (a, v, k) => a + v * d[k],
         0,
       );
-      if (distance <= DISAGREES) continue;
-      found.push({ thing: s.thing, photos: [other.photo, s.photo] });
+      if (distance <= (from === 'stated' ? CONTRADICTS : DISAGREES)) continue;
+      found.push({ thing, between: [other.from, from] });
       const widen = (d[0] ** 2 + d[1] ** 2 + d[2] ** 2) / 6;
       extra[i] = Math.max(extra[i], widen);
       extra[j] = Math.max(extra[j], widen);

@@ -2,12 +2,19 @@
 
 import type { CardDefinition } from '../card/types.ts';
 import { type Lab, viewing } from '../color/index.ts';
-import { type LabEnsemble, readColours, type Sighting, type StatedColour } from '../correction/index.ts';
+import {
+  type Disagreement,
+  type LabEnsemble,
+  readColours,
+  type Sighting,
+  type StatedColour,
+} from '../correction/index.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
 import { type Job, type JobPanel, type Measured, TARGET_ID } from '../job/index.ts';
 import { checkPanels } from '../panel/index.ts';
 import type { Raster } from '../photo/types.ts';
 import { cardWarnings } from './card-warnings.ts';
+import { disagreementWords } from './disagreement.ts';
 import { sampledPanel } from './photo.ts';
 import { type ReadCard, readCard } from './read-card.ts';
 
@@ -136,21 +143,18 @@ function cardOf(
 }
 
 function doubtsOf(
-  disagreements: readonly { thing: number; photos: readonly [number, number] }[],
+  disagreements: readonly Disagreement[],
   things: readonly Thing[],
   photoIds: readonly string[],
   warnings: Warning[],
 ): Map<string, string> {
   const doubts = new Map<string, string>();
-  for (const { thing, photos } of disagreements) {
+  for (const { thing, between } of disagreements) {
     const { id } = things[thing];
-    const [a, b] = photos.map((p) => photoIds[p]);
     if (doubts.has(id)) continue;
-    doubts.set(id, `its photos ${a} and ${b} disagree`);
-    warnings.push({
-      code: 'photos-disagree',
-      message: `${id} looks different in photos ${a} and ${b} by more than they should: a metallic panel tilted to the light does that. Lay card and panels in one plane, square to the camera. Its interval is wider for it.`,
-    });
+    const { doubt, warning } = disagreementWords(id, between, photoIds);
+    doubts.set(id, doubt);
+    warnings.push(warning);
   }
   return doubts;
 }

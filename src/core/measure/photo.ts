@@ -14,6 +14,7 @@ import {
 } from '../panel/index.ts';
 import type { QuadPx, Raster } from '../photo/types.ts';
 import { cardWarnings } from './card-warnings.ts';
+import { disagreementWords } from './disagreement.ts';
 import { type CardOptions, type ReadCard, readCard } from './read-card.ts';
 
 export interface MeasureOptions extends CardOptions {
@@ -62,15 +63,24 @@ export interface MeasuredPhoto {
  * Throws SprayoutError when the card can't be found or read, or when a panel's place is wrong.
  */
 export function measurePhoto(raster: Raster, options: MeasureOptions = {}): MeasuredPhoto {
+  checkOptions(options);
   const card = readCard(raster, options);
   const panels: readonly PlacedPanel[] = options.panels?.panels ?? findPanels(raster, card.placed);
   checkPanels(panels, raster, card.placed);
   const sampled = panels.map((panel) => sampledPanel(raster, panel, card));
-  const known = (options.known ?? []).flatMap(({ id, lab, u }) => {
-    const thing = panels.findIndex((p) => p.id === id);
-    return thing < 0 ? [] : [{ thing, lab, u }];
-  });
-  const { ensemble, u95 } = readColours(
+  const known = (options.known ?? []).map(({ id, lab, u }) => ({
+    thing: panels.findIndex((p) => p.id === id),
+    lab,
+    u,
+  }));
+  const unknown = options.known?.find((_, i) => known[i].thing < 0);
+  if (unknown)
+    throw new SprayoutError(
+      'usage',
+      `No panel is called ${JSON.stringify(unknown.id)}, whose colour is stated.`,
+      'Name it as in the panels file.',
+    );
+  const { ensemble, u95, disagreements } = readColours(
     card.correction.photo.white,
     panels.map((p) => p.id),
     [card.correction],
@@ -97,8 +107,33 @@ export function measurePhoto(raster: Raster, options: MeasureOptions = {}): Meas
       warnings: sampled[i].warnings,
     })),
     colours: ensemble,
-    warnings: [...cardWarnings(card), ...(panels.length === 0 ? [NO_PANELS] : [])],
+    warnings: [
+      ...cardWarnings(card),
+      ...disagreements.map(
+        (d) => disagreementWords(panels[d.thing].id, d.between, ['of this photo']).warning,
+      ),
+      ...(panels.length === 0 ? [NO_PANELS] : []),
+    ],
   };
+}
+
+/** Refuses ids given twice and colours that are no colours, before any work is done. */
+function checkOptions({ panels, known = [] }: MeasureOptions): void {
+  const ids = panels?.panels.map((p) => p.id) ?? [];
+  const twice = ids.find((id, i) => ids.indexOf(id) < i);
+  if (twice !== undefined)
+    throw new SprayoutError(
+      'panels-invalid',
+      `Two panels are called ${JSON.stringify(twice)}.`,
+      'Give each panel an id of its own.',
+    );
+  const bad = known.find(({ lab, u }) => ![...lab, u].every(Number.isFinite) || u < 0);
+  if (bad)
+    throw new SprayoutError(
+      'readings-invalid',
+      `The stated colour of panel ${JSON.stringify(bad.id)} holds a value that is no number.`,
+      'State L*, a*, b* and u as numbers.',
+    );
 }
 
 const NO_PANELS: Warning = {

@@ -41,6 +41,7 @@ export function readCard(raster: Raster, options: CardOptions): ReadCard {
     (r) => r.reading.pixels >= 12 && r.reading.glareFraction + r.reading.dustFraction < SPOILED,
   );
   const leaveOut = options.leave_out ?? [];
+  checkLeftOut(leaveOut, placed);
   needPatches(
     sound.filter((r) => !leaveOut.includes(r.patch.id)),
     definition.name,
@@ -53,7 +54,23 @@ export function readCard(raster: Raster, options: CardOptions): ReadCard {
     leaveOut,
     spoiled,
   });
+  if (Number.isNaN(correction.check.mean_de00))
+    throw new SprayoutError(
+      'card-unreadable',
+      `No patch of ${definition.name} can be read in all three colours: a channel of the photo is empty or full throughout.`,
+      'Photograph under another light (sodium and coloured lamps leave channels empty), at another exposure.',
+    );
   return { placed, correction, patchReadings: sound.map((p) => p.reading), toMm: main.toMm };
+}
+
+function checkLeftOut(ids: readonly string[], placed: readonly PlacedCard[]): void {
+  const unknown = ids.find((id) => !placed.some((c) => c.definition.patches.some((p) => p.id === id)));
+  if (unknown !== undefined)
+    throw new SprayoutError(
+      'usage',
+      `The card has no patch ${JSON.stringify(unknown)} to leave out.`,
+      'See the names of the patches on the printed page.',
+    );
 }
 
 function needPatches(read: readonly PatchReading[], name: string): void {
