@@ -63,10 +63,10 @@ export const PHOTOS: readonly DemoPhoto[] = [
   },
 ];
 
-/** Flat part of the lid that is measured, on the card's plane. */
+/** Flat part of the lid that is measured, on the card's plane: left of the knob, whose shadow falls to the right. */
 export const LID_AREA: Placed = {
-  centre_mm: [LID_CENTRE_MM[0], LID_CENTRE_MM[1] + 38],
-  size_mm: [40, 22],
+  centre_mm: [LID_CENTRE_MM[0] - 42, LID_CENTRE_MM[1] + 10],
+  size_mm: [22, 28],
   turn_deg: 0,
 };
 
