@@ -17,7 +17,7 @@ import { patchSpectrum, sharedPrintModes } from './patch-spectra.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
 import { type CorrectionPrior, SHIPPED_PRIOR } from './prior.ts';
 import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
-import { fitResidualField, type PatchMisfit, predictMisfit, type ResidualField } from './residual-field.ts';
+import { fitResidualField, meanMisfitOf, type PatchMisfit, type ResidualField } from './residual-field.ts';
 import { encodeSrgb, usableChannels } from './response.ts';
 import { neighbourhood } from './seen-panels.ts';
 import type { CardCheck, PatchReading } from './types.ts';
@@ -41,6 +41,8 @@ export interface PhotoCorrection {
   readonly size_mm: readonly [number, number];
   readonly misfits: readonly PatchMisfit[];
   readonly residualField: ResidualField;
+  /** The residual field's mean at a colour as read. */
+  readonly meanMisfit: (lab: Lab) => Lab;
   readonly check: CardCheck;
   readonly light: LightColour;
 }
@@ -71,6 +73,7 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
     size_mm: options.size_mm,
     misfits,
     residualField,
+    meanMisfit: meanMisfitOf(residualField, misfits),
     check: leaveOneOut(photo, misfits, residualField, [...out, ...(options.spoiled ?? []), ...unread]),
     light: lightOf(fit),
   };
@@ -183,8 +186,8 @@ export function plainLab(
   reading: Reading,
   at_mm: readonly [number, number],
 ): Lab {
-  const { photo, candidate, size_mm, misfits, residualField } = correction;
+  const { photo, candidate, size_mm, meanMisfit } = correction;
   const lab = labAt(photo, photo.fit.theta, thingOf(reading, at_mm, candidate, size_mm));
-  const { mean } = predictMisfit(residualField, misfits, lab);
+  const mean = meanMisfit(lab);
   return [lab[0] + mean[0], lab[1] + mean[1], lab[2] + mean[2]];
 }

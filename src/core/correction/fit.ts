@@ -5,7 +5,7 @@
  * with Gaussian priors (all unknowns whitened) and robust weights.
  */
 import { GRID, type Lab } from '../color/index.ts';
-import { cholesky, choleskySolve, type Mat3, solveLower, type Vec3 } from '../math/linear.ts';
+import { cholesky, choleskySolve, type Mat3, multiply3, solveLower, type Vec3 } from '../math/linear.ts';
 import { FIELD_TERMS, type FieldPoint, fieldTerms } from './light-field.ts';
 import { SHARED_PRINT_MODES } from './patch-spectra.ts';
 import type { CorrectionPrior, SensitivityPrior } from './prior.ts';
@@ -160,12 +160,19 @@ function paperScale(prepared: readonly Prepared[], model: PixelModel, layout: La
 }
 
 /** Linear sRGB light of a patch under the response of θ (not yet over paper). */
-function light(p: Prepared, model: PixelModel, theta: Float64Array): number[] {
-  const l = model.hasCurve
-    ? p.patch.linear.map((v, c) => v * Math.exp(responseAt(p.curve[c], theta, 0)))
-    : p.patch.linear;
-  const m = model.toLinearSrgb;
-  return [0, 1, 2].map((c) => m[3 * c] * l[0] + m[3 * c + 1] * l[1] + m[3 * c + 2] * l[2]);
+function light(p: Prepared, model: PixelModel, theta: Float64Array): Vec3 {
+  return multiply3(model.toLinearSrgb, litChannels(p, model, theta));
+}
+
+/** Light of a patch under the response of θ in the file's own primaries. */
+function litChannels({ patch, curve }: Prepared, model: PixelModel, theta: Float64Array): Vec3 {
+  if (!model.hasCurve) return patch.linear;
+  const [r, g, b] = patch.linear;
+  return [
+    r * Math.exp(responseAt(curve[0], theta, 0)),
+    g * Math.exp(responseAt(curve[1], theta, 0)),
+    b * Math.exp(responseAt(curve[2], theta, 0)),
+  ];
 }
 
 interface Problem {
@@ -314,7 +321,8 @@ function patchRows(
 ): { rows: PatchRows; logDet: number } {
   const { layout, model, scale, relative } = problem;
   const n = layout.size;
-  const y = light(p, model, theta);
+  const lit = litChannels(p, model, theta);
+  const y = multiply3(model.toLinearSrgb, lit);
   const slope = gainSlope(problem);
   let logField = 0;
   for (let k = 0; k < FIELD_TERMS; k++) logField += p.field[k] * theta[layout.field + k];
@@ -340,7 +348,7 @@ function patchRows(
       let d = 0;
       for (let s = 0; s < 3; s++) {
         const m = model.toLinearSrgb[3 * c + s];
-        if (m !== 0) d += m * p.patch.linear[s] * Math.exp(responseAt(p.curve[s], theta, 0)) * p.curve[s][k];
+        if (m !== 0) d += m * lit[s] * p.curve[s][k];
       }
       jacobian[row + k] = d / scale[c];
     }

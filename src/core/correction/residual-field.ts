@@ -44,7 +44,10 @@ function gram(m: readonly PatchMisfit[], shape: Shape): Float64Array {
   const n = m.length;
   const k = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
-    for (let j = 0; j < n; j++) k[i * n + j] = kernel(m[i].lab, m[j].lab, shape);
+    for (let j = 0; j <= i; j++) {
+      k[i * n + j] = kernel(m[i].lab, m[j].lab, shape);
+      k[j * n + i] = k[i * n + j];
+    }
     k[i * n + i] += m[i].noise ** 2;
   }
   return k;
@@ -79,6 +82,33 @@ function logLikelihood(m: readonly PatchMisfit[], shape: Shape): number {
     for (let i = 0; i < n; i++) sum -= 0.5 * d[i] * x[i];
   }
   return sum;
+}
+
+/** The mean of what to add to colours as read; the patches' side of it is solved once for all of them. */
+export function meanMisfitOf(field: ResidualField, m: readonly PatchMisfit[]): (lab: Lab) => Lab {
+  const n = m.length;
+  const pulls = field.shapes
+    .filter((shape) => shape.amplitude > 0 && n > 0)
+    .map((shape) => {
+      const l = cholesky(gram(m, shape), n);
+      const axes = [0, 1, 2].map((axis) =>
+        choleskySolve(
+          l,
+          n,
+          Float64Array.from(m, (p) => p.misfit[axis]),
+        ),
+      );
+      return { shape, axes };
+    });
+  return (lab) => {
+    const mean: [number, number, number] = [0, 0, 0];
+    for (const { shape, axes } of pulls)
+      for (let i = 0; i < n; i++) {
+        const k = shape.weight * kernel(lab, m[i].lab, shape);
+        for (let axis = 0; axis < 3; axis++) mean[axis] += k * axes[axis][i];
+      }
+    return mean;
+  };
 }
 
 /** What to add to a colour as read, and the variance per axis of that. `without` leaves one patch out. */
