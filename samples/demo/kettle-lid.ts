@@ -90,22 +90,29 @@ function dye(name: string, strength: number, bands: Parameters<typeof absorbance
   return { name, absorbance: absorbanceOf(bands, 0.012).map((a) => strength * a) };
 }
 
+/** How a panel differs from what was sprayed on the bench. */
+export interface Sprayed {
+  readonly carrier?: number;
+  /** Film against an even hand's. */
+  readonly hand?: number;
+}
+
 /** A panel's recipe as truly sprayed: the gun hand differs a little from panel to panel. */
-function recipeOf(panel: DemoPanel): CandyRecipe {
-  const hand = Math.exp(randomOf(SEED, `hand ${panel.id}`).normal(0, 0.05));
+function recipeOf(panel: DemoPanel, sprayed: Sprayed = {}): CandyRecipe {
+  const hand = sprayed.hand ?? Math.exp(randomOf(SEED, `hand ${panel.id}`).normal(0, 0.05));
   return {
     parts: TINTS.map((t, i) => [t.dye, panel.parts[i]] as const),
     ground: GROUNDS.find((g) => g.id === panel.ground)!.ground,
     coats: panel.coats,
-    carrier: CARRIER,
+    carrier: sprayed.carrier ?? CARRIER,
     reducer_pct: REDUCER_PCT,
     clear: true,
     hand,
   };
 }
 
-export function spectrumOfPanel(panel: DemoPanel): Spectrum71 {
-  return candyReflectance(recipeOf(panel), HABIT, GLOSSY);
+export function spectrumOfPanel(panel: DemoPanel, sprayed: Sprayed = {}): Spectrum71 {
+  return candyReflectance(recipeOf(panel, sprayed), HABIT, GLOSSY);
 }
 
 export function scenePanels(ids: readonly string[]): ScenePanel[] {

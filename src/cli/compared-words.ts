@@ -6,12 +6,12 @@ const NEAR = 3;
 
 /**
  * A comparison for a terminal: colours, distance from the target and pairs of panels, nearest first, each with what it
- * means. Pairs that are plainly different are only counted, unless `allPairs`.
+ * means. Of the pairs all are listed, the `nearest` few, or those that are not plainly different; the others are counted.
  */
 export function comparedWords(
   { pairs, target, panels, tolerances, white }: Comparison,
   nameOf: (id: string) => string,
-  allPairs = false,
+  { allPairs = false, nearest }: { readonly allPairs?: boolean; readonly nearest?: number } = {},
 ): string {
   const colours = table(
     [
@@ -26,16 +26,21 @@ export function comparedWords(
       section('Against the target', differences(target.map((row) => [nameOf(row.panel), row] as const))),
     );
   const limit = NEAR * tolerances.accepted;
-  const shown = allPairs ? pairs : pairs.filter((pair) => pair.interval95[0] < limit);
+  const shown =
+    nearest === undefined
+      ? pairs.filter((pair) => allPairs || pair.interval95[0] < limit)
+      : [...pairs].sort((p, q) => p.de00 - q.de00).slice(0, nearest);
   if (shown.length > 0)
     parts.push(
       section(
-        'Panel against panel',
+        nearest === undefined
+          ? 'Panel against panel'
+          : `Panel against panel, the nearest of ${pairs.length} pairs`,
         differences(shown.map((row) => [`${row.a} against ${row.b}`, row] as const)),
       ),
     );
   const hidden = pairs.length - shown.length;
-  if (hidden > 0)
+  if (hidden > 0 && nearest === undefined)
     parts.push(
       `${hidden === 1 ? 'One pair of panels is' : `${hidden} pairs of panels are`} more than ${limit.toFixed(1)} apart; --all lists every pair.`,
     );

@@ -3,6 +3,7 @@ import type { Names } from '../core/advise/index.ts';
 import type { Warning } from '../core/errors.ts';
 import { type FilmFit, filmDataOf, fitFilm } from '../core/film/index.ts';
 import { type Job, photosWithPlaces } from '../core/job/index.ts';
+import type { Pot } from '../core/mix/index.ts';
 import { measureJobFile } from '../node/measure-job-file.ts';
 import type { JobFile } from '../node/read-job.ts';
 
@@ -42,4 +43,10 @@ function targetName(name: string | undefined): string {
   if (!name?.trim()) return 'the target';
   const plain = name.trim().toLowerCase();
   return plain.startsWith('the ') ? plain : `the ${plain}`;
+}
+
+/** What is in the job's pot. */
+export function potOf({ pot }: Job): Pot | undefined {
+  if (!pot) return undefined;
+  return { mix: { parts: pot.mix.parts, carrier: pot.mix.carrier ?? 0 }, volume_ml: pot.volume_ml };
 }

@@ -3,6 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { ENAMEL_LAB, PANELS, scenePanels, spectrumOfPanel } from '../../samples/demo/kettle-lid.ts';
+import { labD50 } from '../../samples/scene/spectral.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { readJson } from '../../src/node/read-json.ts';
 import { buildCommandLine, type CommandLine, PROJECT, refusalOf } from './command-line.ts';
@@ -45,7 +47,43 @@ describe('sprayout demo', () => {
       expect(format).toBe('jpeg');
       expect(width).toBeGreaterThan(1000);
     }
+    expect(stderr).not.toMatch(/left out/);
     expect((await readdir(join(folder, 'demo-out'))).every((name) => !name.endsWith('.tmp'))).toBe(true);
+  });
+
+  it('goes on to what to spray and pour next, with its reason, cautions, and a ladder for each ground', async () => {
+    const { status, stdout } = await cli.run(['demo', '--out', join(folder, 'words')]);
+    expect(status).toBe(0);
+    const [, advice, cautions] = /\nWhat to do next\n([\s\S]*?)\n\n([\s\S]*?)\n\n/.exec(stdout) ?? [];
+    const [step, why, pour] = advice.split('\n').map((line) => line.trim());
+    expect(step).toMatch(/amber.* from 5:1 to \d+:\d+.* from the enamel kettle lid/);
+    expect(why).toMatch(/^The nearest so far, p7, is \d\.\d off\.$/);
+    expect(pour).toMatch(/^Add \d+(\.\d)? ml of amber candy/);
+    expect(cautions.match(/isocyanates/g)).toHaveLength(1);
+    expect(stdout.match(/^ {2}p\d+ against p\d+ /gm)).toHaveLength(5);
+    for (const ground of ['silver', 'gold', 'graphite']) {
+      const sheet = join(folder, 'words', `ladder-${ground}`);
+      expect(stdout).toContain(`${sheet}.png`);
+      expect((await sharp(`${sheet}.png`).metadata()).format).toBe('png');
+      expect((await sharp(`${sheet}.svg`).metadata()).format).toBe('svg');
+    }
+  });
+
+  it('would come closer to the lid, were its advice sprayed in the bench’s own paint', async () => {
+    const { stdout } = await cli.run(['demo', '--json', '--out', join(folder, 'sprayed')]);
+    const [first] = JSON.parse(stdout).advice.suggestions;
+    const { garnet = 0, amber = 0 } = first.mix.parts;
+    const { coats, ground } = first;
+    const sprayed = labD50(
+      spectrumOfPanel(
+        { id: 'next', name: 'next', ground, parts: [garnet, amber], coats },
+        { carrier: first.mix.carrier, hand: 1 },
+      ),
+    );
+    const off = (lab: Lab) => deltaE2000(lab, ENAMEL_LAB);
+    const nearest = Math.min(...scenePanels(PANELS.map((p) => p.id)).map((p) => off(p.lab)));
+    expect(off(sprayed)).toBeLessThan(0.75 * nearest);
+    expect(off(sprayed)).toBeLessThan(first.interval95[1]);
   });
 
   it('refuses a place it cannot write to before it starts', async () => {

@@ -1,22 +1,15 @@
-import { join } from 'node:path';
-import {
-  type Advice,
-  type AdviseSettings,
-  advise,
-  PRICES,
-  type Prices,
-  type Suggestion,
-} from '../../core/advise/index.ts';
+import { type AdviseSettings, advise, PRICES, type Prices } from '../../core/advise/index.ts';
 import { ladderOf } from '../../core/advise/ladder.ts';
 import { SprayoutError } from '../../core/errors.ts';
-import type { FilmFit, PanelResidual } from '../../core/film/index.ts';
+import type { PanelResidual } from '../../core/film/index.ts';
 import { type Job, needTarget } from '../../core/job/index.ts';
 import { writeLadders } from '../../node/ladders.ts';
 import { readJob } from '../../node/read-job.ts';
 import { makeFolder } from '../../node/write-file.ts';
+import { adviceWords } from '../advised-words.ts';
 import { onePositional } from '../arguments.ts';
 import { defineCommand } from '../command.ts';
-import { filmNames, fitJob } from '../film-job.ts';
+import { filmNames, fitJob, potOf } from '../film-job.ts';
 import { numberOption, wholeOption } from '../parse-mix.ts';
 
 const help = `
@@ -63,8 +56,13 @@ export const command = defineCommand({
     const advice = advise(fit, { names, pot: potOf(job), cup_ml, settings });
     const all = [...warnings, ...advice.warnings];
     for (const { message } of all) tell(`warning: ${message}`);
-    const pictures =
-      values.ladder === undefined ? [] : await drawLadders(fit, job, path(values.ladder), tell);
+    let pictures: string[] = [];
+    if (values.ladder !== undefined) {
+      const folder = path(values.ladder);
+      await makeFolder(folder);
+      tell(`drawing the ladders into ${folder}`);
+      pictures = await writeLadders(ladderOf(fit, names), folder);
+    }
     return {
       json: {
         ...advice,
@@ -117,14 +115,6 @@ function pricesOf(written: readonly string[]): Prices {
   return prices;
 }
 
-function potOf(
-  job: Job,
-): { mix: { parts: Readonly<Record<string, number>>; carrier: number }; volume_ml: number } | undefined {
-  if (!job.pot) return undefined;
-  const { mix, volume_ml } = job.pot;
-  return { mix: { parts: mix.parts, carrier: mix.carrier ?? 0 }, volume_ml };
-}
-
 function residualDocument({ id, lab, predicted, de00, de00_alone, film, suspect }: PanelResidual): unknown {
   return {
     panel: id,
@@ -135,36 +125,4 @@ function residualDocument({ id, lab, predicted, de00, de00_alone, film, suspect 
     film,
     suspect,
   };
-}
-
-function adviceWords(advice: Advice, fit: FilmFit): string {
-  const [first, ...others] = advice.suggestions;
-  const lines = [first.words, first.why];
-  if (first.pot_words) lines.push(first.pot_words);
-  if (!advice.reach.within)
-    lines.unshift(`${advice.reach.words[0].toUpperCase()}${advice.reach.words.slice(1)}.`);
-  if (others.length > 0) lines.push('', 'Also possible:', ...others.map((s: Suggestion) => `  ${s.words}`));
-  lines.push(
-    '',
-    `Learned from ${advice.basis.panels_used} panels, which the model explains to ${advice.basis.residual_mean_de00.toFixed(1)} on average:`,
-  );
-  for (const r of fit.residuals) {
-    const off = Math.round(100 * (r.film - 1));
-    const film = Math.abs(off) >= 3 ? `, film ${Math.abs(off)} % ${off > 0 ? 'heavy' : 'light'}` : '';
-    lines.push(`  ${r.id}  ${r.de00.toFixed(1)}${film}${r.suspect ? '  ← disagrees with the rest' : ''}`);
-  }
-  return lines.join('\n');
-}
-
-async function drawLadders(
-  fit: FilmFit,
-  job: Job,
-  folder: string,
-  tell: (line: string) => void,
-): Promise<string[]> {
-  await makeFolder(folder);
-  tell(`drawing the ladders into ${folder}`);
-  return writeLadders(ladderOf(fit, filmNames(job)), (ground, kind) =>
-    join(folder, `ladder-${ground.replace(/[^\w-]+/g, '_')}.${kind}`),
-  );
 }

@@ -33,7 +33,7 @@ export const command = defineCommand({
     for (const { message } of comparison.warnings) tell(`warning: ${message}`);
     return {
       json: comparisonDocument(comparison, colours),
-      words: comparedWords(comparison, namesOf(jobFile.job), values.all),
+      words: comparedWords(comparison, namesOf(jobFile.job), { allPairs: values.all ?? false }),
     };
   },
 });

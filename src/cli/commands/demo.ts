@@ -1,16 +1,23 @@
 import { join } from 'node:path';
 import type { PanelsFile } from '../../../shared/schemas/panels.ts';
+import { type Advice, advise } from '../../core/advise/index.ts';
+import { ladderOf } from '../../core/advise/ladder.ts';
 import type { Comparison } from '../../core/compare/index.ts';
 import { SprayoutError } from '../../core/errors.ts';
+import { filmDataOf, fitFilm } from '../../core/film/index.ts';
 import { type Job, TARGET_ID } from '../../core/job/index.ts';
 import { type MeasuredPhoto, measureJob, measurePhoto } from '../../core/measure/index.ts';
+import { CAUTIONS } from '../../core/mix/index.ts';
 import { type AnnotateOptions, writeAnnotatedPhoto } from '../../node/annotate.ts';
+import { writeLadders } from '../../node/ladders.ts';
 import { readJobPhotos } from '../../node/measure-job-file.ts';
 import { packageRoot } from '../../node/package-root.ts';
 import { readJob } from '../../node/read-job.ts';
 import { makeFolder } from '../../node/write-file.ts';
+import { basisSentence, stepLines } from '../advised-words.ts';
 import { defineCommand } from '../command.ts';
 import { comparedWords } from '../compared-words.ts';
+import { filmNames, potOf } from '../film-job.ts';
 import { checkSentence } from '../measured-words.ts';
 import { compareJob, comparisonDocument, namesOf } from './compare.ts';
 
@@ -20,11 +27,14 @@ Usage: sprayout demo [--out DIR] [--json]
 The main job on the sample photos, end to end: a kettle-maker's customer brings an enamel lid, and
 twelve panels in garnet and amber candy over silver, gold and graphite have been sprayed to match it.
 Measures the photos taken in the sun and under the shop's light, compares the panels with the lid,
-and writes an annotated picture of each photo.
+says what to spray and pour next, and writes an annotated picture of each photo and, for each ground,
+the ladder of ratios and coats.
 
   --out DIR   where the pictures go; demo-out when left out
   --json      one JSON document
 `;
+
+const NEAREST_PAIRS = 5;
 
 export const command = defineCommand({
   help,
@@ -45,7 +55,10 @@ export const command = defineCommand({
     tell('measuring all photos together');
     const colours = measureJob(job, photos);
     const comparison = compareJob(job, { ...colours, warnings: [...warnings, ...colours.warnings] });
-    for (const { message } of comparison.warnings) tell(`warning: ${message}`);
+    tell('learning the tints, and looking for the next step');
+    const fit = fitFilm(filmDataOf(job, { colours: colours.colours }));
+    const advice = advise(fit, { names: filmNames(job), pot: potOf(job) });
+    for (const { message } of [...comparison.warnings, ...advice.warnings]) tell(`warning: ${message}`);
     const pictures: string[] = [];
     for (const [id, photo] of measured) {
       const picture = join(out, `${id}-measured.jpg`);
@@ -58,17 +71,33 @@ export const command = defineCommand({
       );
       pictures.push(picture);
     }
+    tell(`drawing the ladders into ${out}`);
+    const ladders = await writeLadders(ladderOf(fit, filmNames(job)), out);
     return {
-      json: { ...comparisonDocument(comparison, colours), pictures },
+      json: { ...comparisonDocument(comparison, colours), advice, cautions: CAUTIONS, pictures, ladders },
       words: [
         job.name,
         ['How well the card was read', ...[...measured].map(checkLine)].join('\n'),
-        comparedWords(comparison, namesOf(job)),
+        comparedWords(comparison, namesOf(job), { nearest: NEAREST_PAIRS }),
+        adviceLines(advice),
+        ['Before you mix and spray', ...CAUTIONS.map(({ message }) => `  ${message}`)].join('\n'),
         ['Pictures of what was measured', ...pictures.map((picture) => `  ${picture}`)].join('\n'),
+        [
+          'Ladders: how far every ratio and number of coats would be from the lid (and as .svg)',
+          ...ladders.filter((file) => file.endsWith('.png')).map((file) => `  ${file}`),
+        ].join('\n'),
       ].join('\n\n'),
     };
   },
 });
+
+function adviceLines(advice: Advice): string {
+  return [
+    'What to do next',
+    ...stepLines(advice).map((line) => `  ${line}`),
+    `  ${basisSentence(advice)}.`,
+  ].join('\n');
+}
 
 function checkLine([id, { card }]: readonly [string, MeasuredPhoto]): string {
   return `  ${id}: ${checkSentence(card.check)}`;
