@@ -39,12 +39,20 @@ describe('the library in another project', () => {
   it('has types, for Node and for a bundler', async () => {
     await writeFile(
       join(consumer, 'typed.ts'),
-      `import { comparePanels, type LabEnsemble, measurePhoto, type Raster, SprayoutError } from 'sprayout';
+      `import { advise, comparePanels, filmDataOf, fitFilm, type Job, type LabEnsemble, measurePhoto, mixingSheet, predict,
+                type Raster, type Recipe, SprayoutError, type Suggestion } from 'sprayout';
        import { readPhoto } from 'sprayout/node';
        export async function nearest(file: string): Promise<number> {
          const { raster }: { raster: Raster } = await readPhoto(file);
          const colours: LabEnsemble = measurePhoto(raster).colours;
          return Math.min(...comparePanels(colours).pairs.map((pair) => pair.de00));
+       }
+       export function next(job: Job, colours: LabEnsemble, asked: Recipe): readonly [Suggestion, number | null, number] {
+         const fit = fitFilm(filmDataOf(job, { colours }));
+         const same = (id: string): string => id;
+         const [best] = advise(fit, { names: { tint: same, ground: same, target: 'the lid' } }).suggestions;
+         const sheet = mixingSheet({ mix: best.mix, reducer_pct: best.reducer_pct, amount: { volume_ml: 200 } });
+         return [best, predict(fit, asked).de00_to_target, sheet.total_ml];
        }
        // @ts-expect-error a raster is no file name
        measurePhoto('photo.jpg');
@@ -79,7 +87,7 @@ describe('the library in another project', () => {
   it('bundles for a browser without anything of Node', async () => {
     await writeFile(
       join(consumer, 'app.js'),
-      `import { comparePanels, measurePhoto, OWN_CARD } from 'sprayout'; console.log(comparePanels, measurePhoto, OWN_CARD.name);`,
+      `import { comparePanels, measurePhoto, OWN_CARD, advise, fitFilm } from 'sprayout'; console.log(comparePanels, advise, fitFilm, measurePhoto, OWN_CARD.name);`,
     );
     await build({
       root: consumer,
