@@ -2,7 +2,7 @@
 import { deltaE2000, type Lab } from '../color/index.ts';
 import { cholesky, choleskySolve, solveLower } from '../math/linear.ts';
 import { type FittedPhoto, labAt, patchAsThing } from './estimate.ts';
-import type { Fit, PatchRows } from './fit.ts';
+import type { Fit, PatchRows } from './fit-model.ts';
 import { type PatchMisfit, predictMisfit, type ResidualField } from './residual-field.ts';
 import type { CardCheck } from './types.ts';
 

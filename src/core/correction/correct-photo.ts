@@ -4,14 +4,14 @@ import type { Vec3 } from '../math/linear.ts';
 import type { Reading } from '../photo/types.ts';
 import { leaveOneOut } from './check.ts';
 import { type FittedPhoto, fittedPhoto, labAt, patchAsThing } from './estimate.ts';
+import { fitCard } from './fit.ts';
 import {
   expectedReading,
   type Fit,
   type FitPatch,
-  fitCard,
   printedReflectance,
   sensitivitiesOf,
-} from './fit.ts';
+} from './fit-model.ts';
 import { fieldPoint } from './light-field.ts';
 import { patchSpectrum, sharedPrintModes } from './patch-spectra.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';

@@ -5,7 +5,7 @@
 import { type Lab, labFromXyz, type Viewing, viewing, type WhiteName } from '../color/index.ts';
 import { solveLower } from '../math/linear.ts';
 import { applyPolynomial } from './colour-map.ts';
-import type { Fit, FitPatch } from './fit.ts';
+import type { Fit, FitPatch } from './fit-model.ts';
 import { labThrough, readingNoise, relativeReading, type ThingRead } from './read-through.ts';
 import {
   mappedXyz,

@@ -1,7 +1,7 @@
 /** Which kinds of pixels a photo may hold, and its readings under each. */
 import { type Mat3, multiply3, type Vec3 } from '../math/linear.ts';
 import type { ColourProfile, Reading } from '../photo/types.ts';
-import type { PixelModel } from './fit.ts';
+import type { PixelModel } from './fit-model.ts';
 import { encodeSrgb } from './response.ts';
 
 /** What the correction needs to know of a file. */

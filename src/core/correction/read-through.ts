@@ -1,7 +1,7 @@
 /** One reading through a fit: from the file's linear values to readings relative to paper, and on to Lab. */
 import { type Lab, labFromXyz, type Viewing } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
-import { type Fit, gainAndFlare, gainSlope } from './fit.ts';
+import { type Fit, gainAndFlare, gainSlope } from './fit-model.ts';
 import { FIELD_TERMS, type FieldPoint, fieldTerms } from './light-field.ts';
 import { encodeSrgb, modesAt, responseAt } from './response.ts';
 import { mappedXyz, type Neighbourhood, READING_FLOOR } from './seen-panels.ts';

@@ -9,7 +9,7 @@ import {
   type Training,
   trainPolynomial,
 } from './colour-map.ts';
-import { type Fit, sensitivitiesOf } from './fit.ts';
+import { type Fit, sensitivitiesOf } from './fit-model.ts';
 import type { SensitivityPrior } from './prior.ts';
 import { virtualPanels } from './virtual-panels.ts';
 

@@ -1,0 +1,133 @@
+/**
+ * What the joint fit believes: one model of camera, light and field for all card patches of a photo. Reading of patch
+ * i, channel c, relative to paper:  y = g_c · field(x_i) · Σ E_c(λ) R_i(λ) + b_c. On rendered pixels y is the decoded
+ * value times exp(response modes). All unknowns θ are whitened: standard normal before a photo is seen.
+ */
+import { GRID, type Lab } from '../color/index.ts';
+import type { Mat3, Vec3 } from '../math/linear.ts';
+import { FIELD_TERMS, type FieldPoint } from './light-field.ts';
+import { SHARED_PRINT_MODES } from './patch-spectra.ts';
+import type { CorrectionPrior } from './prior.ts';
+
+const N = GRID.count;
+
+/** A patch as the fit takes it. */
+export interface FitPatch {
+  readonly id: string;
+  readonly neutral: boolean;
+  /** Standard uncertainty of its stated colour, ΔE2000. */
+  readonly u: number;
+  readonly lab: Lab;
+  readonly reflectance: Float64Array;
+  readonly printModes: readonly [Float64Array, Float64Array, Float64Array];
+  /** Ways in which this patch changes with the whole print (10 × 36). */
+  readonly sharedModes: readonly Float64Array[];
+  readonly linear: Vec3;
+  readonly noise: Vec3;
+  readonly usable: readonly boolean[];
+  readonly at: FieldPoint;
+}
+
+/** What kind of pixels these are: which prior of sensitivities, and whether a response is to be found. */
+export interface PixelModel {
+  readonly sensitivity: 'raw' | 'rendered';
+  readonly hasCurve: boolean;
+  /** Applied after the response: the file's linear primaries to linear sRGB. */
+  readonly toLinearSrgb: Mat3;
+}
+
+/** Positions of the unknowns in θ. */
+export interface Layout {
+  readonly curve: number;
+  readonly sensitivity: number;
+  readonly gain: number;
+  readonly flare: number;
+  readonly field: number;
+  readonly print: number;
+  readonly size: number;
+}
+
+export interface Fit {
+  readonly model: PixelModel;
+  readonly prior: CorrectionPrior;
+  readonly layout: Layout;
+  readonly theta: Float64Array;
+  /** Lower Cholesky factor of the Hessian (inverse posterior covariance) of θ. */
+  readonly hessian: Float64Array;
+  /** Scale of each channel that puts paper near 1. */
+  readonly scale: Vec3;
+  /** Relative misfit per channel that the evidence chose. */
+  readonly relative: number;
+  readonly logEvidence: number;
+  readonly patches: readonly FitPatch[];
+  /** Per patch: its robust weight, whitened residual (3) and whitened Jacobian rows (3 × size). */
+  readonly rows: readonly PatchRows[];
+}
+
+export interface PatchRows {
+  readonly weight: number;
+  readonly residual: Float64Array;
+  readonly jacobian: Float64Array;
+}
+
+const GAIN_SD = { curve: 0.2, linear: 0.05 };
+const FLARE = { mean: 0.002, sd: 0.002 };
+
+export function layoutOf(curveModes: number, sensitivityModes: number): Layout {
+  const sensitivity = curveModes;
+  const gain = sensitivity + sensitivityModes;
+  const field = gain + 6;
+  const print = field + FIELD_TERMS;
+  return { curve: 0, sensitivity, gain, flare: gain + 3, field, print, size: print + SHARED_PRINT_MODES };
+}
+
+export function dot(e: Float64Array, channel: number, r: Float64Array): number {
+  let s = 0;
+  const from = channel * N;
+  for (let i = 0; i < N; i++) s += e[from + i] * r[i];
+  return s;
+}
+
+/** Readings that sensitivities (3 × 36) give of a reflectance, relative to a perfect white. */
+export function expectedReading(e: Float64Array, reflectance: Float64Array): Vec3 {
+  return [dot(e, 0, reflectance), dot(e, 1, reflectance), dot(e, 2, reflectance)];
+}
+
+/** The sensitivities of θ: 3 × 36. */
+export function sensitivitiesOf(
+  fit: Pick<Fit, 'prior' | 'model' | 'layout'>,
+  theta: Float64Array,
+): Float64Array {
+  const s = fit.prior[fit.model.sensitivity];
+  const e = s.mean.slice();
+  s.modes.forEach((m, k) => {
+    const t = theta[fit.layout.sensitivity + k];
+    if (t !== 0) for (let i = 0; i < e.length; i++) e[i] += t * m[i];
+  });
+  return e;
+}
+
+/** A patch's reflectance as the fit believes it was printed. */
+export function printedReflectance(fit: Fit, patch: FitPatch): Float64Array {
+  const r = patch.reflectance.slice();
+  patch.sharedModes.forEach((m, k) => {
+    const t = fit.theta[fit.layout.print + k];
+    for (let i = 0; i < r.length; i++) r[i] += t * m[i];
+  });
+  return r;
+}
+
+/** Gain of a channel and flare of θ, relative to paper. */
+export function gainAndFlare(
+  fit: Pick<Fit, 'model' | 'layout'>,
+  theta: Float64Array,
+  c: number,
+): [number, number] {
+  const sd = fit.model.hasCurve ? GAIN_SD.curve : GAIN_SD.linear;
+  return [Math.exp(sd * theta[fit.layout.gain + c]), FLARE.mean + FLARE.sd * theta[fit.layout.flare + c]];
+}
+
+/** How a channel's gain and flare change with their unknowns. */
+export function gainSlope(fit: Pick<Fit, 'model'>): { gain: number; flare: number } {
+  return { gain: fit.model.hasCurve ? GAIN_SD.curve : GAIN_SD.linear, flare: FLARE.sd };
+}
