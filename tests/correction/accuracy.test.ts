@@ -24,7 +24,7 @@ function scene(seed: number, pixels: 'jpeg' | 'linear', light: (typeof LIGHT_KIN
 }
 
 /**
- * Scenes with cameras, lamps, dyes and tone curves that nothing was tuned on. The lines to beat are plain corrections
+ * Scenes of the judging family, of seeds that nothing was tuned on. The lines to beat are plain corrections
  * on the same readings: 3×3, grey point, and a tone curve with a root polynomial (Finlayson et al. 2015).
  * `npm run bench:accuracy` holds many more.
  */

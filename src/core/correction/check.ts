@@ -3,7 +3,7 @@ import { deltaE2000, type Lab } from '../color/index.ts';
 import { cholesky, choleskySolve, solveLower } from '../math/linear.ts';
 import { type FittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import type { Fit, PatchRows } from './fit-model.ts';
-import { type PatchMisfit, predictMisfit, type ResidualField } from './residual-field.ts';
+import { meanMisfitOf, type PatchMisfit, type ResidualField } from './residual-field.ts';
 import type { CardCheck } from './types.ts';
 
 /** θ of the fit without one patch: one exact downdate of the last Gauss–Newton step (Woodbury). */
@@ -44,7 +44,8 @@ export function leaveOneOut(
     if (!patch.usable.every(Boolean)) return;
     const theta = thetaWithout(photo.fit, photo.fit.rows[i]);
     const plain = labAt(photo, theta, patchAsThing(patch));
-    const { mean } = predictMisfit(field, misfits, plain, patch.id);
+    const others = misfits.filter((m) => m.id !== patch.id);
+    const mean = meanMisfitOf(field, others)(plain);
     const de00 = deltaE2000([plain[0] + mean[0], plain[1] + mean[1], plain[2] + mean[2]] as Lab, patch.lab);
     errors.push(de00);
     if (!worst || de00 > worst.de00) worst = { id: patch.id, de00 };

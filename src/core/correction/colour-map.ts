@@ -5,7 +5,7 @@
  */
 import { cholesky, choleskySolve } from '../math/linear.ts';
 
-export const TERMS = 6;
+const TERMS = 6;
 const LOG_OFFSET = 0.004;
 
 /** Training readings and XYZ of m things, row-major m × 3. */

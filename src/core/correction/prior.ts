@@ -2,7 +2,7 @@ import learned from '../../../calibration/prior/prior.json' with { type: 'json' 
 import { GRID } from '../color/spectrum.ts';
 
 /** Channels × nodes of an effective sensitivity. */
-export const SENSITIVITY_SIZE = 3 * GRID.count;
+const SENSITIVITY_SIZE = 3 * GRID.count;
 
 /** Gaussian prior of the effective sensitivities: mean + Σ mode·N(0, 1). */
 export interface SensitivityPrior {

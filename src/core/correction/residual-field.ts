@@ -111,19 +111,6 @@ export function meanMisfitOf(field: ResidualField, m: readonly PatchMisfit[]): (
   };
 }
 
-/** What to add to a colour as read, and the variance per axis of that. `without` leaves one patch out. */
-export function predictMisfit(
-  field: ResidualField,
-  misfits: readonly PatchMisfit[],
-  lab: Lab,
-  without?: string,
-): { mean: Lab; variance: number } {
-  if (field.amplitude === 0) return { mean: [0, 0, 0], variance: 0 };
-  const m = without === undefined ? misfits : misfits.filter((p) => p.id !== without);
-  const { means, covariance } = predictMisfits(field, m, [lab]);
-  return { mean: means[0], variance: covariance[0] };
-}
-
 /** Posterior of the residual field at several colours: means, and the n × n covariance shared by the axes. */
 export function predictMisfits(
   field: ResidualField,

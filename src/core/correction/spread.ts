@@ -1,6 +1,6 @@
 /**
- * Factors that bring the stated spreads to the true ones, set on simulated scenes that nothing is judged by
- * (`npm run bench:accuracy`).
+ * Factors that bring the stated spreads to the true ones. Set by hand on simulated scenes of both families with other
+ * seeds than those whose figures are stated (`npm run bench:accuracy`): the scenes judge afresh, their kind does not.
  */
 export const SPREAD = {
   /** On the fit's unknowns; more where a response had to be found. */

@@ -1,6 +1,5 @@
 import type { CardPatch } from '../card/types.ts';
-import type { Lab, LightColour, WhiteName } from '../color/index.ts';
-import type { Vec3 } from '../math/linear.ts';
+import type { Lab, WhiteName } from '../color/index.ts';
 import type { PointMm, Reading } from '../photo/types.ts';
 
 /** A card patch as read in the photo. */
@@ -39,13 +38,4 @@ export interface LabEnsemble {
   readonly lab: readonly Lab[];
   readonly count: number;
   readonly draws: Float64Array;
-}
-
-/** What the correction says of one photo. */
-export interface PhotoColours {
-  readonly panels: LabEnsemble;
-  /** Half-widths of the 95 % intervals of L*, a*, b*, per panel. */
-  readonly u95: readonly Vec3[];
-  readonly check: CardCheck;
-  readonly light: LightColour;
 }
