@@ -18,6 +18,7 @@ const STAGES = [
   ['film'],
   ['mix'],
   ['advise'],
+  ['study'],
   ['board'],
 ];
 

@@ -9,14 +9,16 @@ const lab = z.tuple([
   z.number().min(-160).max(160),
 ]);
 const point = z.tuple([z.number(), z.number()]);
+const quad = z.tuple([point, point, point, point]);
+const notes = z.string().max(5000);
 
 const labReading = z.object({
   lab,
   u: z.number().min(0).max(20).optional(),
   photo: id.optional(),
-  corners_px: z.tuple([point, point, point, point]).optional(),
+  corners_px: quad.optional(),
 });
-const photoReading = z.object({ photo: id, corners_px: z.tuple([point, point, point, point]) });
+const photoReading = z.object({ photo: id, corners_px: quad });
 
 export const measuredSchema = z.union([labReading, photoReading]);
 
@@ -35,6 +37,9 @@ const panel = z.object({
   reducer_pct: z.number().min(0).max(100).optional(),
   coats: z.number().int().min(0).max(100).optional(),
   clear: z.boolean().optional(),
+  /** Kept and compared, but not used to learn the paint from. */
+  set_aside: z.boolean().optional(),
+  notes: notes.optional(),
   measured: z.array(measuredSchema).max(200).default([]),
 });
 
@@ -43,7 +48,9 @@ export const jobSchema = z.object({
   name: name.default(''),
   white: z.string().default('D50/2'),
   tints: z
-    .array(z.object({ id, name: name.optional() }))
+    .array(
+      z.object({ id, name: name.optional(), density_g_per_ml: z.number().positive().max(10).optional() }),
+    )
     .max(50)
     .default([]),
   grounds: z
@@ -58,6 +65,12 @@ export const jobSchema = z.object({
         light: z.enum(['sun', 'shade', 'shop', 'lamp', 'other']).default('other'),
         view: z.enum(['face', 'flop']).default('face'),
         card: z.string().max(1000).optional(),
+        name: name.optional(),
+        /** Corners of the card's `size_mm` rectangle, placed by hand: for a chart without markers, or markers unseen. */
+        card_corners_px: quad.optional(),
+        /** Ids of the card's patches not to use in this photo. */
+        leave_out: z.array(z.string().min(1).max(40)).max(500).optional(),
+        notes: notes.optional(),
       }),
     )
     .max(500)
@@ -67,6 +80,9 @@ export const jobSchema = z.object({
     .object({ name: name.optional(), measured: z.array(measuredSchema).max(200).default([]) })
     .optional(),
   pot: z.object({ mix: mixSchema, volume_ml: z.number().positive().max(1e6) }).optional(),
+  /** What the cup or pot can hold. */
+  cup_ml: z.number().positive().max(1e6).optional(),
+  notes: notes.optional(),
   /** The user's own tolerances in ΔE2000; see compare's defaults. */
   tolerances: z.object({ seen: z.number().positive(), accepted: z.number().positive() }).optional(),
 });
@@ -75,3 +91,4 @@ export type Job = z.infer<typeof jobSchema>;
 export type JobPanel = Job['panels'][number];
 export type Measured = z.infer<typeof measuredSchema>;
 export type Mix = z.infer<typeof mixSchema>;
+export type JobPhoto = Job['photos'][number];

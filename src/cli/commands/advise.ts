@@ -3,13 +3,14 @@ import { ladderOf } from '../../core/advise/ladder.ts';
 import { SprayoutError } from '../../core/errors.ts';
 import type { PanelResidual } from '../../core/film/index.ts';
 import { type Job, needTarget } from '../../core/job/index.ts';
+import { filmNames, potOf } from '../../core/study/index.ts';
 import { writeLadders } from '../../node/ladders.ts';
 import { readJob } from '../../node/read-job.ts';
 import { makeFolder } from '../../node/write-file.ts';
 import { adviceWords } from '../advised-words.ts';
 import { onePositional } from '../arguments.ts';
 import { defineCommand } from '../command.ts';
-import { filmNames, fitJob, potOf } from '../film-job.ts';
+import { fitJob } from '../film-job.ts';
 import { numberOption, wholeOption } from '../parse-mix.ts';
 
 const help = `

@@ -1,7 +1,8 @@
-import { type Comparison, comparePanels } from '../../core/compare/index.ts';
+import type { Comparison } from '../../core/compare/index.ts';
 import { SprayoutError } from '../../core/errors.ts';
 import { type Job, TARGET_ID } from '../../core/job/index.ts';
 import type { JobColours } from '../../core/measure/index.ts';
+import { compareJob } from '../../core/study/index.ts';
 import { measureJobFile } from '../../node/measure-job-file.ts';
 import { readJob } from '../../node/read-job.ts';
 import { onePositional } from '../arguments.ts';
@@ -37,17 +38,6 @@ export const command = defineCommand({
     };
   },
 });
-
-/** Compares a measured job by its own tolerances, with its warnings. */
-export function compareJob(job: Job, { colours, warnings, doubts }: JobColours): Comparison {
-  const comparison = comparePanels(colours, {
-    tolerances: job.tolerances,
-    targetId: TARGET_ID,
-    cleared: new Map(job.panels.flatMap((p) => (p.clear === undefined ? [] : [[p.id, p.clear] as const]))),
-    doubts,
-  });
-  return { ...comparison, warnings: [...warnings, ...comparison.warnings] };
-}
 
 /** Ids with the names people gave: `p1 first blend`. */
 export function namesOf(job: Job): (id: string) => string {

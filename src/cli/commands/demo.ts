@@ -8,6 +8,7 @@ import { filmDataOf, fitFilm } from '../../core/film/index.ts';
 import { type Job, TARGET_ID } from '../../core/job/index.ts';
 import { type MeasuredPhoto, measureJob, measurePhoto } from '../../core/measure/index.ts';
 import { CAUTIONS } from '../../core/mix/index.ts';
+import { compareJob, filmNames, potOf } from '../../core/study/index.ts';
 import { type AnnotateOptions, writeAnnotatedPhoto } from '../../node/annotate.ts';
 import { writeLadders } from '../../node/ladders.ts';
 import { readJobPhotos } from '../../node/measure-job-file.ts';
@@ -17,9 +18,8 @@ import { makeFolder } from '../../node/write-file.ts';
 import { basisSentence, stepLines } from '../advised-words.ts';
 import { defineCommand } from '../command.ts';
 import { comparedWords } from '../compared-words.ts';
-import { filmNames, potOf } from '../film-job.ts';
 import { checkSentence } from '../measured-words.ts';
-import { compareJob, comparisonDocument, namesOf } from './compare.ts';
+import { comparisonDocument, namesOf } from './compare.ts';
 
 const help = `
 Usage: sprayout demo [--out DIR] [--json]

@@ -1,10 +1,11 @@
 import { SprayoutError } from '../../core/errors.ts';
 import { checkParts, predict, type Recipe } from '../../core/film/index.ts';
 import type { Job } from '../../core/job/index.ts';
+import { filmNames } from '../../core/study/index.ts';
 import { readJob } from '../../node/read-job.ts';
 import { onePositional } from '../arguments.ts';
 import { defineCommand } from '../command.ts';
-import { filmNames, fitJob } from '../film-job.ts';
+import { fitJob } from '../film-job.ts';
 import { numberOption, parseParts, wholeOption } from '../parse-mix.ts';
 import { plusMinus } from '../table.ts';
 

@@ -1,3 +1,10 @@
 /** Measure: from photos of panels and the card to corrected colours, one photo or a whole job. */
-export { type JobColours, measureJob } from './job.ts';
-export { type MeasuredPanel, type MeasuredPhoto, type MeasureOptions, measurePhoto } from './photo.ts';
+export { type JobColours, joinJob, measureJob } from './job.ts';
+export {
+  type MeasuredPanel,
+  type MeasuredPhoto,
+  type MeasureOptions,
+  measuredPhoto,
+  measurePhoto,
+} from './photo.ts';
+export { type ReadPhoto, type ReadPlace, readPhoto, rereadPhoto } from './read-photo.ts';

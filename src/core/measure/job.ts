@@ -11,12 +11,12 @@ import {
 } from '../correction/index.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
 import { type Job, type JobPanel, type Measured, TARGET_ID } from '../job/index.ts';
-import { checkPanels } from '../panel/index.ts';
 import type { Raster } from '../photo/types.ts';
 import { cardWarnings } from './card-warnings.ts';
 import { disagreementWords } from './disagreement.ts';
-import { sampledPanel } from './photo.ts';
-import { type ReadCard, readCard } from './read-card.ts';
+import type { SampledPanelInPhoto } from './photo.ts';
+import type { ReadCard } from './read-card.ts';
+import { type ReadPhoto, readPhoto } from './read-photo.ts';
 
 export interface JobColours {
   /** Panels in the job's order, then `target` where there is one. */
@@ -46,53 +46,109 @@ export function measureJob(
   photos: ReadonlyMap<string, { readonly raster: Raster; readonly card?: CardDefinition }>,
 ): JobColours {
   checkWhite(job.white);
-  const views = new Map(job.photos.map((p) => [p.id, p.view]));
-  const things = thingsOf(job).filter((t) => t.measured.some((m) => counts(m, views)));
-  if (things.length === 0)
-    throw new SprayoutError(
-      'not-enough-panels',
-      'Nothing in this job has been measured yet.',
-      'Add a photo with the panels’ corners, or Lab values from an instrument.',
-    );
-  const photoIds = [...photos.keys()].filter((id) => views.get(id) !== 'flop');
+  needMeasured(job);
+  const read = new Map<string, ReadPhoto>();
+  for (const photo of job.photos) {
+    const taken = photos.get(photo.id);
+    if (taken && photo.view !== 'flop') read.set(photo.id, readPhoto(job, photo, taken));
+  }
+  for (const { places } of read.values()) for (const { refused } of places) if (refused) throw refused;
+  return joinJob(job, read);
+}
+
+/**
+ * Joins what was read in a job's photos, and what instruments told, to one colour for each thing. Needs no pixels.
+ * Places that could not be read, and flop photos, are passed over. Throws SprayoutError when nothing is measured, or
+ * when a card's white is not the job's.
+ */
+export function joinJob(job: Job, photos: ReadonlyMap<string, ReadPhoto>): JobColours {
+  checkWhite(job.white);
+  const views = viewsOf(job);
+  const photoIds = job.photos.map((p) => p.id).filter((id) => photos.has(id) && views.get(id) !== 'flop');
   const warnings: Warning[] = [];
-  const cards = photoIds.map((id) => cardOf(id, job, photos.get(id)!, warnings));
+  for (const id of photoIds) checkCard(id, job, photos.get(id)!.card, warnings);
+  const readings = readingsOf(job, photos, photoIds);
+  const things = thingsOf(job).filter(({ id }) => readings.some((r) => r.id === id));
+  if (things.length === 0) throw nothingMeasured();
   const sightings: Sighting[] = [];
   const stated: StatedColour[] = [];
   const joined = new Map<string, string[]>();
-  things.forEach(({ id, group, measured }, thing) => {
-    for (const m of measured) {
-      if (!counts(m, views)) continue;
-      if ('lab' in m)
-        stated.push({
-          thing,
-          lab: m.lab as Lab,
-          u: m.u ?? DEFAULT_U,
-          ...(m.photo !== undefined && !m.corners_px && { source: m.photo }),
-        });
-      const photo = photoIds.indexOf(m.photo ?? '');
-      if (!m.corners_px || photo < 0) continue;
-      const place = { id, corners_px: m.corners_px };
-      const { raster } = photos.get(photoIds[photo])!;
-      checkPanels([place], raster, cards[photo].placed);
-      const sampled = sampledPanel(raster, place, cards[photo]);
-      warnings.push(
-        ...sampled.warnings.map((w) => ({ ...w, message: `${w.message} (photo ${photoIds[photo]})` })),
-      );
-      sightings.push({ thing, photo, group, reading: sampled.sighted });
-      joined.set(id, [...(joined.get(id) ?? []), photoIds[photo]]);
+  things.forEach(({ id, group }, thing) => {
+    for (const reading of readings.filter((r) => r.id === id)) {
+      if ('stated' in reading) stated.push({ thing, ...reading.stated });
+      else {
+        const { photo, sampled } = reading;
+        warnings.push(
+          ...sampled.warnings.map((w) => ({ ...w, message: `${w.message} (photo ${photoIds[photo]})` })),
+        );
+        sightings.push({ thing, photo, group, reading: sampled.sighted });
+        joined.set(id, [...(joined.get(id) ?? []), photoIds[photo]]);
+      }
     }
   });
   const read = readColours(
     job.white,
     things.map((t) => t.id),
-    cards.map((c) => c.correction),
+    photoIds.map((id) => photos.get(id)!.card.correction),
     sightings,
     stated,
   );
   const doubts = doubtsOf(read.disagreements, things, photoIds, warnings);
   return { colours: read.ensemble, joined_from: joined, doubts, warnings };
 }
+
+type ThingReading =
+  | { readonly id: string; readonly stated: Omit<StatedColour, 'thing'> }
+  | { readonly id: string; readonly photo: number; readonly sampled: SampledPanelInPhoto };
+
+/** Every reading of the job's things that counts, stated or seen, in the job's order. */
+function readingsOf(
+  job: Job,
+  photos: ReadonlyMap<string, ReadPhoto>,
+  photoIds: readonly string[],
+): ThingReading[] {
+  const views = viewsOf(job);
+  return thingsOf(job).flatMap(({ id, measured }) => {
+    const out: ThingReading[] = [];
+    const seen = new Map<string, number>();
+    for (const m of measured) {
+      if (!counts(m, views)) continue;
+      if ('lab' in m)
+        out.push({
+          id,
+          stated: {
+            lab: m.lab as Lab,
+            u: m.u ?? DEFAULT_U,
+            ...(m.photo !== undefined && !m.corners_px && { source: m.photo }),
+          },
+        });
+      if (!m.corners_px || m.photo === undefined) continue;
+      // one thing may have several places in one photo; they are read in the order they are listed
+      const nth = seen.get(m.photo) ?? 0;
+      seen.set(m.photo, nth + 1);
+      const places = photos.get(m.photo)?.places.filter((p) => p.id === id);
+      const sampled = places?.[nth]?.sampled;
+      const photo = photoIds.indexOf(m.photo);
+      if (sampled && photo >= 0) out.push({ id, photo, sampled });
+    }
+    return out;
+  });
+}
+
+function nothingMeasured(): SprayoutError {
+  return new SprayoutError(
+    'not-enough-panels',
+    'Nothing in this job has been measured yet.',
+    'Add a photo with the panels’ corners, or Lab values from an instrument.',
+  );
+}
+
+function needMeasured(job: Job): void {
+  const views = viewsOf(job);
+  if (!thingsOf(job).some((t) => t.measured.some((m) => counts(m, views)))) throw nothingMeasured();
+}
+
+const viewsOf = (job: Job): ReadonlyMap<string, string> => new Map(job.photos.map((p) => [p.id, p.view]));
 
 function checkWhite(white: string): void {
   try {
@@ -123,13 +179,7 @@ function counts(m: Measured, views: ReadonlyMap<string, string>): boolean {
   return m.photo === undefined || views.get(m.photo) !== 'flop';
 }
 
-function cardOf(
-  id: string,
-  job: Job,
-  { raster, card }: { raster: Raster; card?: CardDefinition },
-  warnings: Warning[],
-): ReadCard {
-  const read = readCard(raster, { card });
+function checkCard(id: string, job: Job, read: ReadCard, warnings: Warning[]): void {
   if (read.correction.photo.white !== job.white)
     throw new SprayoutError(
       'job-invalid',
@@ -139,7 +189,6 @@ function cardOf(
   for (const w of cardWarnings(read))
     if (!warnings.some((had) => had.code === w.code && w.code === 'card-nominal'))
       warnings.push(w.code === 'card-nominal' ? w : { ...w, message: `Photo ${id}: ${w.message}` });
-  return read;
 }
 
 function doubtsOf(

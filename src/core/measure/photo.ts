@@ -1,7 +1,13 @@
 /** Measures one photo: card, correction, panels. */
 import type { PanelsFile } from '../../../shared/schemas/panels.ts';
 import type { Lab, LightColour, WhiteName } from '../color/index.ts';
-import { type CardCheck, type LabEnsemble, plainLab, readColours } from '../correction/index.ts';
+import {
+  type CardCheck,
+  type LabEnsemble,
+  plainLab,
+  readColours,
+  type StatedColour,
+} from '../correction/index.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
 import {
@@ -80,6 +86,16 @@ export function measurePhoto(raster: Raster, options: MeasureOptions = {}): Meas
       `No panel is called ${JSON.stringify(unknown.id)}, whose colour is stated.`,
       'Name it as in the panels file.',
     );
+  return measuredPhoto(card, panels, sampled, known);
+}
+
+/** What a photo tells whose card and panels have been read. `known` holds stated colours by index of the panel. */
+export function measuredPhoto(
+  card: ReadCard,
+  panels: readonly PlacedPanel[],
+  sampled: readonly SampledPanelInPhoto[],
+  known: readonly StatedColour[] = [],
+): MeasuredPhoto {
   const { ensemble, u95, disagreements } = readColours(
     card.correction.photo.white,
     panels.map((p) => p.id),
