@@ -11,6 +11,7 @@ import {
 } from '../core/board/index.ts';
 import { SprayoutError } from '../core/errors.ts';
 import type { Raster } from '../core/photo/index.ts';
+import { loadDecoder } from './decoder.ts';
 import { writeWholeFile } from './write-file.ts';
 
 /** Parts of the typeface, in the order they are asked for a character. */
@@ -50,7 +51,7 @@ export async function writeAnnotatedPhoto(
   const ending = extname(outPath).toLowerCase();
   if (!['.jpg', '.jpeg', '.png'].includes(ending))
     throw new SprayoutError('usage', `${outPath} is no name for a picture.`, 'End the name in .jpg or .png.');
-  const { default: sharp } = await import('sharp');
+  const sharp = loadDecoder();
   const { svg, width, height, photoAt } = annotatedPhotoSvg(
     { ...options, width_px: raster.width_px, height_px: raster.height_px, photo: measured },
     await boardLettering(),
@@ -76,7 +77,7 @@ export async function writeAnnotatedPhoto(
 
 /** The photo at another size, as 8 bit sRGB, three bytes a pixel. */
 async function screenPhoto(raster: Raster, width: number, height: number): Promise<Buffer> {
-  const { default: sharp } = await import('sharp');
+  const sharp = loadDecoder();
   const scaled = await sharp(raster.data, {
     raw: { width: raster.width_px, height: raster.height_px, channels: 3 },
     limitInputPixels: false,

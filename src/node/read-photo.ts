@@ -12,6 +12,7 @@ import {
   sniffImage,
   srgbProfile,
 } from '../core/photo/index.ts';
+import { loadDecoder } from './decoder.ts';
 import { fileError } from './file-error.ts';
 
 /** Largest file read. A 16-bit TIFF of 60 megapixels has 360 MB. */
@@ -47,7 +48,7 @@ export async function readPhoto(
   if (bytes.length > MAX_FILE_BYTES) throw tooManyBytes(name, bytes.length);
   refuseOtherTypes(bytes, name);
 
-  const { default: sharp } = await import('sharp');
+  const sharp = loadDecoder();
   // Our own profile reader decides what the numbers mean: `ignoreIcc` keeps the decoder from converting them.
   const open = (): Sharp =>
     sharp(bytes, {

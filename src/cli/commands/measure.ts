@@ -1,9 +1,9 @@
 import { basename, join, parse } from 'node:path';
+import type { PanelsFile } from '../../../shared/schemas/panels.ts';
+import type { CardDefinition } from '../../core/card/types.ts';
 import { exitCodeOf, SprayoutError, type Warning } from '../../core/errors.ts';
-import { type MeasuredPhoto, type MeasureOptions, measurePhoto } from '../../core/measure/index.ts';
+import type { MeasuredPhoto, MeasureOptions } from '../../core/measure/index.ts';
 import type { Raster } from '../../core/photo/types.ts';
-import { readCard } from '../../node/read-card.ts';
-import { readPanels } from '../../node/read-panels.ts';
 import { readPhoto } from '../../node/read-photo.ts';
 import { makeFolder } from '../../node/write-file.ts';
 import { type Answer, defineCommand } from '../command.ts';
@@ -55,9 +55,9 @@ export const command = defineCommand({
       throw new SprayoutError('usage', 'sprayout measure needs a photo.', 'See sprayout measure --help.');
     const corners = values['card-corners'];
     const options: MeasureOptions = {
-      ...(values.card !== undefined && { card: await readCard(path(values.card)) }),
+      ...(values.card !== undefined && { card: await readCardFile(path(values.card)) }),
       ...(corners !== undefined && { corners_px: cornersOf(corners) }),
-      ...(values.panels !== undefined && { panels: await readPanels(path(values.panels)) }),
+      ...(values.panels !== undefined && { panels: await readPanelsFile(path(values.panels)) }),
       ...(values['leave-out'] !== undefined && {
         leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
       }),
@@ -74,6 +74,18 @@ export const command = defineCommand({
   },
 });
 
+// what a plain call does not need stays unloaded: most of its time would go into starting
+
+async function readCardFile(path: string): Promise<CardDefinition> {
+  const { readCard } = await import('../../node/read-card.ts');
+  return readCard(path);
+}
+
+async function readPanelsFile(path: string): Promise<PanelsFile> {
+  const { readPanels } = await import('../../node/read-panels.ts');
+  return readPanels(path);
+}
+
 async function outcomeOf(
   file: string,
   path: string,
@@ -81,7 +93,11 @@ async function outcomeOf(
   picture: string | undefined,
 ): Promise<Outcome> {
   try {
-    const { raster, warnings } = await readPhoto(path, file);
+    // the stages of measuring are loaded while the decoder works on a thread of its own
+    const [{ raster, warnings }, { measurePhoto }] = await Promise.all([
+      readPhoto(path, file),
+      import('../../core/measure/photo.ts'),
+    ]);
     const measured = measurePhoto(raster, options);
     if (picture !== undefined) await draw(raster, measured, basename(file), picture);
     return { file, measured, picture, warnings: [...warnings, ...measured.warnings] };
