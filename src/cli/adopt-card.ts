@@ -1,7 +1,8 @@
 import { basename } from 'node:path';
-import { adoptCard, patchQuads } from '../core/card/adopt.ts';
+import { adoptCard } from '../core/card/adopt.ts';
 import { findCards } from '../core/card/find/index.ts';
 import { OWN_CARD } from '../core/card/own.ts';
+import { patchQuads } from '../core/card/place.ts';
 import type { CardDefinition } from '../core/card/types.ts';
 import { SprayoutError } from '../core/errors.ts';
 import { type MeasuredPhoto, measurePhoto } from '../core/measure/index.ts';

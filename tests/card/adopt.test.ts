@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { adoptCard, patchQuads, type ReadColours } from '../../src/core/card/adopt.ts';
+import { adoptCard, type ReadColours } from '../../src/core/card/adopt.ts';
 import { parseCard } from '../../src/core/card/definition.ts';
 import { definitionText } from '../../src/core/card/make-definition.ts';
 import { OWN_CARD } from '../../src/core/card/own.ts';
+import { patchQuads } from '../../src/core/card/place.ts';
 import type { PlacedCard } from '../../src/core/card/types.ts';
 import type { Lab } from '../../src/core/color/index.ts';
 import { seededRandom } from '../../src/core/math/random.ts';

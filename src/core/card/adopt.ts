@@ -1,9 +1,7 @@
 import { LONGEST_NAME } from '../../../shared/schemas/card.ts';
 import { deltaE2000, type Lab, type WhiteName } from '../color/index.ts';
 import { SprayoutError } from '../errors.ts';
-import type { PointPx, QuadPx } from '../photo/types.ts';
-import { rectangle } from './overlap.ts';
-import type { CardDefinition, CardPatch, PlacedCard } from './types.ts';
+import type { CardDefinition, CardPatch } from './types.ts';
 
 /** Colours read in one photo as draws: `draws` holds `count` × ids × 3 Lab values, row-major. */
 export interface ReadColours {
@@ -16,16 +14,6 @@ export interface ReadColours {
 
 /** What a print varies by from patch to patch of the same inks, which no photo averages away, ΔE2000. */
 const U_LEAST = 0.5;
-
-/** The places of a card's patches in a photo, as panels to read. */
-export function patchQuads(
-  placed: PlacedCard,
-): readonly { readonly id: string; readonly corners_px: QuadPx }[] {
-  return placed.definition.patches.map(({ id, rect_mm }) => {
-    const [a, b, c, d]: readonly PointPx[] = rectangle(rect_mm).map((corner) => placed.toPx(corner));
-    return { id, corners_px: [a, b, c, d] };
-  });
-}
 
 /**
  * The base card with the colours that a photo gave it, read beside another, measured chart: `source: "adopted"`, Lab

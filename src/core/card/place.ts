@@ -1,7 +1,8 @@
 import { SprayoutError } from '../errors.ts';
 import { invert3 } from '../math/linear.ts';
-import type { QuadPx } from '../photo/types.ts';
+import type { PointPx, QuadPx } from '../photo/types.ts';
 import { applyHomography, fitHomography } from './homography.ts';
+import { rectangle } from './overlap.ts';
 import type { CardDefinition, PlacedCard } from './types.ts';
 
 /** Least area of a card placed by hand, px²: its patches would hold next to nothing. */
@@ -36,6 +37,16 @@ export function placeByCorners(
     toMm: ([x, y]) => applyHomography(back, x, y),
     residual_px: 0,
   };
+}
+
+/** The places of a card's patches in a photo, as panels to read. */
+export function patchQuads(
+  placed: PlacedCard,
+): readonly { readonly id: string; readonly corners_px: QuadPx }[] {
+  return placed.definition.patches.map(({ id, rect_mm }) => {
+    const [a, b, c, d]: readonly PointPx[] = rectangle(rect_mm).map((corner) => placed.toPx(corner));
+    return { id, corners_px: [a, b, c, d] };
+  });
 }
 
 function refuseCorners(

@@ -1,8 +1,7 @@
 /** Reads a photo's card, and the strips that lie beside it, and fits the correction to them. */
-import { patchQuads } from '../card/adopt.ts';
 import { findCards } from '../card/find/index.ts';
 import { isOwnLayout, OWN_CARD, stripsBeside } from '../card/own.ts';
-import { placeByCorners } from '../card/place.ts';
+import { patchQuads, placeByCorners } from '../card/place.ts';
 import type { CardDefinition, PlacedCard } from '../card/types.ts';
 import { correctPhoto, type PatchReading, type PhotoCorrection } from '../correction/index.ts';
 import { SprayoutError } from '../errors.ts';

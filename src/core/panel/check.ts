@@ -1,4 +1,4 @@
-import { patchQuads } from '../card/adopt.ts';
+import { patchQuads } from '../card/place.ts';
 import type { PlacedCard } from '../card/types.ts';
 import { SprayoutError } from '../errors.ts';
 import { isConvexQuad, quadArea, quadInsidePhoto, sharedArea, shortestSide } from '../photo/polygon.ts';

@@ -1,8 +1,7 @@
 /** Reads a folder of photographs with charts: truth.json (chart corners a photo), charts/*.card.json and photos/. */
 import { readFileSync } from 'node:fs';
-import { patchQuads } from '../../../src/core/card/adopt.ts';
 import { parseCard } from '../../../src/core/card/definition.ts';
-import { placeByCorners } from '../../../src/core/card/place.ts';
+import { patchQuads, placeByCorners } from '../../../src/core/card/place.ts';
 import type { CardDefinition, PlacedCard } from '../../../src/core/card/types.ts';
 import type { QuadPx, Raster } from '../../../src/core/photo/types.ts';
 import { readPhoto } from '../../../src/node/read-photo.ts';
