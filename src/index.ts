@@ -43,6 +43,14 @@ export {
   predict,
   type Recipe,
 } from './core/film/index.ts';
+export {
+  type PackedBundle,
+  type PackOptions,
+  packBundle,
+  type UnpackedBundle,
+  type UnpackOptions,
+  unpackBundle,
+} from './core/job/bundle/index.ts';
 export { parseJob, parsePanels } from './core/job/index.ts';
 export {
   type JobColours,

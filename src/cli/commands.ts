@@ -34,6 +34,11 @@ export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
     summary: 'the mixing sheet: parts to millilitres',
     load: () => import('./commands/mix.ts'),
   },
+  bundle: {
+    arguments: 'JOB --out FILE.zip',
+    summary: 'a job with its photos in one file, to hand on or to open',
+    load: () => import('./commands/bundle.ts'),
+  },
   card: {
     arguments: '--out FILE.pdf',
     summary: 'draw the card to print, or make a card file from readings',
