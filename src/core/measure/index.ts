@@ -7,4 +7,4 @@ export {
   measuredPhoto,
   measurePhoto,
 } from './photo.ts';
-export { type ReadPhoto, type ReadPlace, readPhoto, rereadPhoto } from './read-photo.ts';
+export { cardKey, placesIn, type ReadPhoto, type ReadPlace, readPhoto, rereadPhoto } from './read-photo.ts';

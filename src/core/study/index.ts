@@ -6,7 +6,7 @@ import { type Job, photosWithPlaces } from '../job/index.ts';
 import { type JobColours, joinJob, type ReadPhoto } from '../measure/index.ts';
 import { compareJob } from './compare-job.ts';
 import { filmNames, potOf } from './names.ts';
-import { attempt, type Part } from './part.ts';
+import { andThen, attempt, type Part } from './part.ts';
 
 export { compareJob } from './compare-job.ts';
 export { filmNames, potOf } from './names.ts';

@@ -1,0 +1,109 @@
+/** Keeps the results in step with the document: every edit that matters is studied anew in the worker. */
+import type { Job } from '../../../shared/schemas/job.ts';
+import { forgetIndex, storeColours } from '../library/nearest.ts';
+import { bench, callback, onBenchBroken, stopBench } from '../worker/client.ts';
+import type { StudyEvent, StudyRequest } from '../worker/protocol.ts';
+import { documentStore, openCards, openPhoto } from './document.ts';
+import { beginStudy, clearResults, endStudy, resultsStore, stopStudy, takeIn } from './results.ts';
+import { tell } from './session.ts';
+import { valueOf } from './work.ts';
+
+/** Edits that follow each other this closely are studied once, ms. */
+const SETTLE_MS = 120;
+
+let timer: ReturnType<typeof setTimeout> | undefined;
+let run = 0;
+let studied: { readonly id: string; readonly key: string } | undefined;
+
+/** Follows the open document. Called once, when the app starts. */
+export function followDocument(): void {
+  documentStore.subscribe(({ id, job }, before) => {
+    if (id !== before.id) {
+      studied = undefined;
+      clearTimeout(timer);
+      run++;
+      clearResults();
+    }
+    if (!id || !job || (job === before.job && id === before.id)) return;
+    const key = studyKey(job);
+    if (studied?.id === id && studied.key === key && !resultsStore.getState().stopped) return;
+    studied = { id, key };
+    clearTimeout(timer);
+    timer = setTimeout(() => study(), SETTLE_MS);
+  });
+  onBenchBroken(() => {
+    stopStudy();
+    tell('The measuring broke off and was started anew. Nothing is lost.');
+    study();
+  });
+}
+
+/** Notes change nothing that is measured or advised. */
+function studyKey(job: Job): string {
+  return JSON.stringify({ ...job, notes: undefined }, (field, value) =>
+    field === 'notes' ? undefined : value,
+  );
+}
+
+/** The question to the worker for the open job. */
+export function studyRequest(): StudyRequest | undefined {
+  const { id, job } = documentStore.getState();
+  if (!id || !job) return undefined;
+  const known = openCards();
+  const cards = job.photos.flatMap(({ id: photo, card }) => {
+    const definition = card === undefined ? undefined : known.get(card);
+    return definition ? [[photo, definition] as const] : [];
+  });
+  return { jobId: id, job, cards: Object.fromEntries(cards) };
+}
+
+/** Hands the worker a photo's bytes when it asks. */
+export async function photoSource(photoId: string): Promise<Blob> {
+  const blob = await openPhoto(photoId);
+  if (!blob) throw new Error(`the photo ${photoId} is not on this device`);
+  return blob;
+}
+
+/** Studies the open job now. */
+export async function study(): Promise<void> {
+  const request = studyRequest();
+  if (!request) return;
+  const mine = ++run;
+  beginStudy(request.job.photos.map((p) => p.id));
+  const takeInMine = (event: StudyEvent): void => {
+    if (mine === run) takeIn(event);
+  };
+  try {
+    const whole = await bench().study(request, callback(photoSource), callback(takeInMine));
+    if (mine !== run || !whole) return;
+    endStudy();
+    await rememberColours(request.jobId);
+  } catch {
+    if (mine === run) {
+      stopStudy();
+      tell('The measuring could not be finished. Change something, or try again.');
+    }
+  }
+}
+
+/** Stops the work at once: the worker is ended, and reads its photos again when it is next asked. */
+export function stopWork(): void {
+  run++;
+  stopBench();
+  stopStudy();
+}
+
+async function rememberColours(job: string): Promise<void> {
+  const measured = valueOf(resultsStore.getState().colours);
+  if (!measured) return;
+  const { ids, lab, white } = measured.colours;
+  const panels = ids.flatMap((id, i) => (id === 'target' ? [] : [{ id, lab: lab[i] }]));
+  const row = {
+    job,
+    white,
+    ids: panels.map((p) => p.id),
+    lab: Float32Array.from(panels.flatMap((p) => p.lab)),
+  };
+  // a search that finds less is no reason to trouble anyone
+  await storeColours(row).catch(forgetIndex);
+}

@@ -1,0 +1,128 @@
+/** The web worker: everything that takes longer than a blink. Reads photos, joins, compares, fits and advises. */
+import * as Comlink from 'comlink';
+import type { Job } from '../../../shared/schemas/job.ts';
+import { ladderOf } from '../../core/advise/ladder.ts';
+import { parseCard } from '../../core/card/definition.ts';
+import { deltaE2000 } from '../../core/color/index.ts';
+import { SprayoutError } from '../../core/errors.ts';
+import { type FilmFit, predict, predictColour } from '../../core/film/index.ts';
+import { parseJob } from '../../core/job/index.ts';
+import { type JobColours, joinJob, type ReadPhoto } from '../../core/measure/index.ts';
+import { correctPot, mixingSheet } from '../../core/mix/index.ts';
+import { findPanels } from '../../core/panel/index.ts';
+import {
+  adviseJob,
+  andThen,
+  attempt,
+  compareJob,
+  filmNames,
+  fitJobFilm,
+  type Part,
+  problemOf,
+} from '../../core/study/index.ts';
+import { photoReport } from './photo-report.ts';
+import { decodedPhoto, readShelved } from './photo-shelf.ts';
+import type { BenchApi, FilmReport, PhotoSource, StudyEvent, StudyRequest } from './protocol.ts';
+import { colourKey, filmKey, remember } from './remember.ts';
+
+let latest = 0;
+let job: Job | undefined;
+let film: Part<FilmFit> = {
+  ok: false,
+  problem: { code: 'not-enough-panels', message: 'No job has been studied yet.', hint: 'Open a job.' },
+};
+
+const colours = remember<Part<JobColours>>();
+const fits = remember<Part<FilmFit>>();
+const reports = new WeakMap<ReadPhoto, ReturnType<typeof photoReport>>();
+
+/** Lets messages in, so that a newer study can overtake this one. */
+const breathe = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
+
+async function readPhotos(
+  { jobId, job, cards }: StudyRequest,
+  source: PhotoSource,
+  tell: (event: StudyEvent) => void,
+  overtaken: () => boolean,
+): Promise<Map<string, ReadPhoto>> {
+  const read = new Map<string, ReadPhoto>();
+  for (const [i, photo] of job.photos.entries()) {
+    const words = `Reading photo ${i + 1} of ${job.photos.length}`;
+    tell({ kind: 'progress', words, fraction: i / (job.photos.length + 2) });
+    const part = await readShelved(jobId, job, photo, cards[photo.id], source);
+    if (part.ok) read.set(photo.id, part.value.read);
+    const report = andThen(part, (value) => {
+      const known = reports.get(value.read) ?? photoReport(value);
+      reports.set(value.read, known);
+      return known;
+    });
+    tell({ kind: 'photo', id: photo.id, report });
+    await breathe();
+    if (overtaken()) break;
+  }
+  return read;
+}
+
+const filmReport = (fit: FilmFit): FilmReport => ({
+  residuals: fit.residuals,
+  residual_mean_de00: fit.residual_mean_de00,
+  panels_used: fit.panels_used,
+  usual: fit.model.usual,
+  warnings: fit.warnings,
+});
+
+const api: BenchApi = {
+  async study(request, source, tell) {
+    const run = ++latest;
+    const overtaken = (): boolean => run !== latest;
+    const photos = await readPhotos(request, source, tell, overtaken);
+    if (overtaken()) return false;
+    const steps = request.job.photos.length + 2;
+    const { job: asked } = request;
+    tell({ kind: 'progress', words: 'Comparing', fraction: (steps - 2) / steps });
+    const key = colourKey(asked, photos);
+    const joined = colours(key, () => attempt(() => joinJob(asked, photos)));
+    tell({ kind: 'colours', part: joined });
+    tell({ kind: 'comparison', part: andThen(joined, (measured) => compareJob(asked, measured)) });
+    await breathe();
+    if (overtaken()) return false;
+    tell({ kind: 'progress', words: 'Learning the paint', fraction: (steps - 1) / steps });
+    const fit = fits(`${key} ${filmKey(asked)}`, () =>
+      andThen(joined, (measured) => fitJobFilm(asked, measured)),
+    );
+    job = asked;
+    film = fit;
+    tell({ kind: 'film', part: andThen(fit, filmReport) });
+    await breathe();
+    if (overtaken()) return false;
+    tell({ kind: 'advice', part: andThen(fit, (f) => adviseJob(asked, f)) });
+    return true;
+  },
+
+  async findPanels(request, photoId, source) {
+    const photo = request.job.photos.find((p) => p.id === photoId);
+    try {
+      if (!photo) throw new SprayoutError('usage', 'That photo is gone.', 'Choose another photo.');
+      const part = await readShelved(request.jobId, request.job, photo, request.cards[photoId], source);
+      if (!part.ok) return part;
+      const { raster } = await decodedPhoto(request.jobId, photo, source);
+      return { ok: true, value: findPanels(raster, part.value.read.card.placed) };
+    } catch (error) {
+      return { ok: false, problem: problemOf(error) };
+    }
+  },
+
+  predict: async (recipe) => andThen(film, (fit) => predict(fit, recipe)),
+  ladder: async () => andThen(film, (fit) => ladderOf(fit, filmNames(job as Job))),
+  advise: async (settings) => andThen(film, (fit) => adviseJob(job as Job, fit, settings)),
+  sheet: async (request) => attempt(() => mixingSheet(request)),
+  roundingOf: async (wanted, poured) =>
+    andThen(film, (fit) =>
+      deltaE2000(predictColour(fit, wanted), predictColour(fit, { ...wanted, ...poured })),
+    ),
+  correctPot: async (pot, goal) => attempt(() => correctPot(pot, goal)),
+  parseJob: async (json, where) => attempt(() => parseJob(json, where)),
+  parseCard: async (json, where) => attempt(() => parseCard(json, where)),
+};
+
+Comlink.expose(api);

@@ -1,0 +1,89 @@
+/** What the screens ask of the worker, and what it tells. Everything here is a plain value. */
+import type { CardDefinition } from '../../../shared/schemas/card.ts';
+import type { Job } from '../../../shared/schemas/job.ts';
+import type { Advice, AdviseSettings } from '../../core/advise/index.ts';
+import type { Ladder } from '../../core/advise/ladder.ts';
+import type { Comparison } from '../../core/compare/index.ts';
+import type { Warning } from '../../core/errors.ts';
+import type { PanelResidual, Prediction, Recipe } from '../../core/film/index.ts';
+import type { JobColours, MeasuredPhoto } from '../../core/measure/index.ts';
+import type {
+  MixingSheet,
+  Pot,
+  PotCorrection,
+  PotImpossible,
+  PotMix,
+  SheetRequest,
+} from '../../core/mix/index.ts';
+import type { QuadPx } from '../../core/photo/types.ts';
+import type { Part, Problem } from '../../core/study/index.ts';
+
+export type { Part, Problem } from '../../core/study/index.ts';
+
+/** A photo of the job as read. */
+export interface PhotoReport {
+  readonly size_px: readonly [width: number, height: number];
+  /** The card and the panels, this photo taken alone. Panels that could not be read are in `refused`. */
+  readonly measured: MeasuredPhoto;
+  /** Every patch of the card, and of strips beside it. */
+  readonly patches: readonly {
+    readonly id: string;
+    readonly corners_px: QuadPx;
+    readonly leftOut: boolean;
+  }[];
+  /** Panels, and `target`, that could not be read here. */
+  readonly refused: readonly { readonly id: string; readonly problem: Problem }[];
+  /** What decoding had to say. */
+  readonly warnings: readonly Warning[];
+}
+
+/** How the sprayed panels stand to the film model learned from them. */
+export interface FilmReport {
+  readonly residuals: readonly PanelResidual[];
+  readonly residual_mean_de00: number;
+  readonly panels_used: number;
+  /** What is usual in the job: the middle of what was sprayed. */
+  readonly usual: { readonly coats: number; readonly carrier: number; readonly reducer_pct: number };
+  readonly warnings: readonly Warning[];
+}
+
+/** A photo's bytes, asked for only when they are needed. */
+export type PhotoSource = (photoId: string) => Promise<Blob>;
+
+export interface StudyRequest {
+  /** The job's key in the library: photos are kept in the worker by it. */
+  readonly jobId: string;
+  readonly job: Job;
+  /** Card definitions by photo id, for photos whose card is not the project's own. */
+  readonly cards: Readonly<Record<string, CardDefinition>>;
+}
+
+export type StudyEvent =
+  | { readonly kind: 'progress'; readonly words: string; readonly fraction: number }
+  | { readonly kind: 'photo'; readonly id: string; readonly report: Part<PhotoReport> }
+  | { readonly kind: 'colours'; readonly part: Part<JobColours> }
+  | { readonly kind: 'comparison'; readonly part: Part<Comparison> }
+  | { readonly kind: 'film'; readonly part: Part<FilmReport> }
+  | { readonly kind: 'advice'; readonly part: Part<Advice> };
+
+/** Panels found in a photo by themselves, in reading order, ids p1, p2 … */
+export type FoundPanels = readonly { readonly id: string; readonly corners_px: QuadPx }[];
+
+/**
+ * The worker. `study` tells its parts as they come and resolves to false when a newer study overtook it. The other
+ * questions are answered from the last study of the job.
+ */
+export interface BenchApi {
+  study(request: StudyRequest, source: PhotoSource, tell: (event: StudyEvent) => void): Promise<boolean>;
+  findPanels(request: StudyRequest, photoId: string, source: PhotoSource): Promise<Part<FoundPanels>>;
+  predict(recipe: Recipe): Promise<Part<Prediction>>;
+  ladder(): Promise<Part<Ladder>>;
+  advise(settings: Partial<AdviseSettings>): Promise<Part<Advice>>;
+  sheet(request: SheetRequest): Promise<Part<MixingSheet>>;
+  /** ΔE2000 by which rounding to the cup's marks moves the colour, from the job's own panels. */
+  roundingOf(wanted: Recipe, poured: PotMix): Promise<Part<number>>;
+  correctPot(pot: Pot, goal: PotMix): Promise<Part<PotCorrection | PotImpossible>>;
+  /** Checks a job out of a file: the same rules as the command line's. */
+  parseJob(json: unknown, where: string): Promise<Part<Job>>;
+  parseCard(json: unknown, where: string): Promise<Part<CardDefinition>>;
+}
