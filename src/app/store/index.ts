@@ -30,4 +30,4 @@ export {
 export { photoSource, stopWork, study, studyRequest } from './studying.ts';
 export { useAnswer } from './use-answer.ts';
 export { usePhotoAddress } from './use-photo-address.ts';
-export { type AppProblem, valueOf, type Work } from './work.ts';
+export { type AppProblem, latestOf, type Work } from './work.ts';

@@ -5,7 +5,7 @@ import type { Advice } from '../../core/advise/index.ts';
 import type { Comparison } from '../../core/compare/index.ts';
 import type { JobColours } from '../../core/measure/index.ts';
 import type { FilmReport, Part, PhotoReport, StudyEvent } from '../worker/protocol.ts';
-import { IDLE, valueOf, type Work, working } from './work.ts';
+import { IDLE, latestOf, type Work, working } from './work.ts';
 
 export interface ResultsState {
   /** By photo id. */
@@ -59,7 +59,7 @@ export function beginStudy(photoIds: readonly string[]): void {
 function settled<T>(part: Part<T>, before: Work<T> | undefined): Work<T> {
   return part.ok
     ? { state: 'done', value: part.value }
-    : { state: 'failed', problem: part.problem, before: valueOf(before) };
+    : { state: 'failed', problem: part.problem, before: latestOf(before) };
 }
 
 export function takeIn(event: StudyEvent): void {

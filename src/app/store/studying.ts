@@ -6,7 +6,7 @@ import type { StudyEvent, StudyRequest } from '../worker/protocol.ts';
 import { documentStore, openCards, openPhoto } from './document.ts';
 import { beginStudy, clearResults, endStudy, resultsStore, stopStudy, takeIn } from './results.ts';
 import { tell } from './session.ts';
-import { valueOf } from './work.ts';
+import { latestOf } from './work.ts';
 
 /** Edits that follow each other this closely are studied once, ms. */
 const SETTLE_MS = 120;
@@ -94,7 +94,7 @@ export function stopWork(): void {
 }
 
 async function rememberColours(job: string): Promise<void> {
-  const measured = valueOf(resultsStore.getState().colours);
+  const measured = latestOf(resultsStore.getState().colours);
   if (!measured) return;
   const { ids, lab, white } = measured.colours;
   const panels = ids.flatMap((id, i) => (id === 'target' ? [] : [{ id, lab: lab[i] }]));

@@ -2,7 +2,7 @@ import { useEffect, useState } from 'react';
 import { type Bench, bench } from '../worker/client.ts';
 import type { Part } from '../worker/protocol.ts';
 import { useResults } from './results.ts';
-import { IDLE, valueOf, type Work, working } from './work.ts';
+import { IDLE, latestOf, type Work, working } from './work.ts';
 
 /**
  * Asks the worker something that hangs on the last study, and asks again after every study and when `key` changes:
@@ -23,11 +23,11 @@ export function useAnswer<T>(ask: (bench: Bench) => Promise<Part<T>>, key: strin
         setWork((before) =>
           part.ok
             ? { state: 'done', value: part.value }
-            : { state: 'failed', problem: part.problem, before: valueOf(before) },
+            : { state: 'failed', problem: part.problem, before: latestOf(before) },
         );
       },
       () => {
-        if (isCurrent) setWork((before) => ({ state: 'idle', before: valueOf(before) }));
+        if (isCurrent) setWork((before) => ({ state: 'idle', before: latestOf(before) }));
       },
     );
     return () => {

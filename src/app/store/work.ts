@@ -17,11 +17,11 @@ export type Work<T> =
 export const IDLE = { state: 'idle' } as const;
 
 /** The value, be it the newest or the last one known. */
-export function valueOf<T>(work: Work<T> | undefined): T | undefined {
+export function latestOf<T>(work: Work<T> | undefined): T | undefined {
   if (!work) return undefined;
   return work.state === 'done' ? work.value : work.before;
 }
 
 export function working<T>(work: Work<T> | undefined): Work<T> {
-  return { state: 'working', before: valueOf(work) };
+  return { state: 'working', before: latestOf(work) };
 }

@@ -1,0 +1,27 @@
+import '@fontsource/inter/latin-400.css';
+import '@fontsource/inter/latin-600.css';
+import '@fontsource/inter/latin-ext-400.css';
+import '@fontsource/inter/latin-ext-600.css';
+import './ui/tokens.css';
+import './ui/ui.css';
+import './shell/shell.css';
+import { StrictMode } from 'react';
+import { createRoot } from 'react-dom/client';
+import { registerOffline } from './offline/register.ts';
+import { App } from './shell/App.tsx';
+import { offerUpdate } from './shell/update.ts';
+import { tell } from './store/session.ts';
+import { followDocument } from './store/studying.ts';
+
+followDocument();
+createRoot(document.getElementById('app') as HTMLElement).render(
+  <StrictMode>
+    <App />
+  </StrictMode>,
+);
+registerOffline({
+  onReady: () => tell('Ready: the app now works without a network.'),
+  onUpdate: offerUpdate,
+}).catch(() => {
+  // without it the app works all the same, as long as there is a network
+});

@@ -1,0 +1,16 @@
+/** The shared parts of the screens. */
+export { Button, type ButtonProps, IconButton } from './Button.tsx';
+export { Dialog } from './Dialog.tsx';
+export { Disclosure } from './Disclosure.tsx';
+export { EmptyState } from './EmptyState.tsx';
+export { Figure } from './Figure.tsx';
+export { Checkbox, NumberField, Select, TextField } from './fields.tsx';
+export * from './format.ts';
+export { IntervalBar } from './IntervalBar.tsx';
+export * from './icons.tsx';
+export { Menu } from './Menu.tsx';
+export { Notice } from './Notice.tsx';
+export { Progress } from './Progress.tsx';
+export { Screen } from './Screen.tsx';
+export { Swatch } from './Swatch.tsx';
+export { Tabs } from './Tabs.tsx';
