@@ -39,10 +39,20 @@ export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
     summary: 'a job with its photos in one file, to hand on or to open',
     load: () => import('./commands/bundle.ts'),
   },
+  board: {
+    arguments: 'JOB --out FILE',
+    summary: 'a sample board to print, send or post',
+    load: () => import('./commands/board.ts'),
+  },
   card: {
     arguments: '--out FILE.pdf',
     summary: 'draw the card to print, or make a card file from readings',
     load: () => import('./commands/card.ts'),
+  },
+  app: {
+    arguments: '[--port N]',
+    summary: 'open the app in the browser, on this machine',
+    load: () => import('./commands/app.ts'),
   },
   demo: {
     arguments: '[--out DIR]',

@@ -1,5 +1,6 @@
 import { Suspense, useEffect } from 'react';
 import { closeJob, openJob, redo, undo, useDocument } from '../store/document.ts';
+import { useResults } from '../store/results.ts';
 import { useSession } from '../store/session.ts';
 import { Button } from '../ui/Button.tsx';
 import { Notice } from '../ui/Notice.tsx';
@@ -23,11 +24,14 @@ export function App() {
     if (job === undefined) closeJob();
     else openJob(job);
   }, [job]);
+  const study = useResults((r) =>
+    r.progress ? 'working' : r.advice.state === 'done' || r.advice.state === 'failed' ? 'done' : 'none',
+  );
   useUndoKeys();
   // biome-ignore lint/correctness/useExhaustiveDependencies: a new place starts at its top
   useEffect(() => scrollTo(0, 0), [place, job]);
   return (
-    <div className="frame">
+    <div className="frame" data-study={study}>
       <button type="button" className="skip" onClick={skipToMain}>
         Skip to the content
       </button>
