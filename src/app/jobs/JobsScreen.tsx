@@ -6,7 +6,7 @@ import { createJob, listJobs } from '../library/jobs.ts';
 import { storageProblem } from '../library/storage.ts';
 import { addressOf, goTo } from '../shell/route.ts';
 import { type AppProblem, emptyJob, tell } from '../store/index.ts';
-import { AddIcon, Button, EmptyState, formatMoment, Notice, Screen } from '../ui/index.ts';
+import { AddIcon, Button, formatMoment, Notice, Screen } from '../ui/index.ts';
 import { bringDemo } from './demo.ts';
 
 export default function JobsScreen() {
@@ -49,18 +49,28 @@ export default function JobsScreen() {
   const problems = [problem, failed].filter((p) => p !== undefined);
   if (rows?.length === 0)
     return (
-      <Screen sentence="From wet panels to the next mix.">
+      <Screen
+        sentence="From wet panels to the next mix."
+        detail="Photos and jobs stay on this device; nothing is sent anywhere."
+        next={actions}
+      >
         {problems.map((p) => (
           <Notice key={p.code} problem={p} />
         ))}
-        <EmptyState title="How it goes" actions={actions}>
-          <ol>
-            <li>Lay your sprayed panels beside the printed card and take a photo.</li>
-            <li>See how far each panel is from the colour you want.</li>
-            <li>Read what to add to the pot, how many coats, and over which ground.</li>
-          </ol>
-          <p>Photos and jobs stay on this device.</p>
-        </EmptyState>
+        <ol className="jobs-way">
+          <li>
+            <h2>Photograph</h2>
+            <p>Lay your sprayed panels beside the printed card and take a photo.</p>
+          </li>
+          <li>
+            <h2>Compare</h2>
+            <p>See how far each panel is from the colour you want, and which way.</p>
+          </li>
+          <li>
+            <h2>Mix</h2>
+            <p>Read what to add to the pot, how many coats, and over which ground.</p>
+          </li>
+        </ol>
       </Screen>
     );
   return (

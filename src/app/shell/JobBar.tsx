@@ -1,6 +1,7 @@
+import { Button } from 'react-aria-components';
 import { redo, undo, useDocument } from '../store/document.ts';
 import { chooseTheme, chooseVolumeUnit, type Theme, useSession, type VolumeUnit } from '../store/session.ts';
-import { Button, IconButton } from '../ui/Button.tsx';
+import { IconButton } from '../ui/Button.tsx';
 import { DownIcon, MoreIcon, RedoIcon, UndoIcon } from '../ui/icons.tsx';
 import { Menu } from '../ui/Menu.tsx';
 import { goTo } from './route.ts';
@@ -12,9 +13,11 @@ export function JobName() {
   const isOpen = useDocument((d) => d.id !== undefined);
   if (!isOpen) return <span className="job-name job-name-none">Sprayout</span>;
   return (
-    <Button kind="quiet" onPress={() => goTo('jobs')} aria-label={`${name || 'Job'}: all jobs`}>
+    <Button className="job-button" onPress={() => goTo('jobs')}>
       <span className="job-name">{name || 'Unnamed job'}</span>
       <DownIcon size={20} />
+      <SavedState />
+      <span className="unseen">, all jobs</span>
     </Button>
   );
 }
@@ -27,7 +30,6 @@ export function JobTools() {
     <div className="job-tools">
       {isOpen && (
         <>
-          <SavedState />
           <IconButton
             icon={<UndoIcon />}
             word="Undo"

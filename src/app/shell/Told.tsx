@@ -27,7 +27,7 @@ export function Told() {
   const isSlow = useSlow(isWorking);
   return (
     <>
-      <div className="told">
+      <section className="told" aria-label="Messages">
         {isSlow && progress && (
           <div className="told-line">
             <span className="told-words">{progress.words}…</span>
@@ -60,7 +60,7 @@ export function Told() {
             <span className="told-words">{told.words}</span>
           </div>
         )}
-      </div>
+      </section>
       <div className="unseen" role="status">
         {told?.words} {isSlow ? 'Working on it.' : ''} {unsaved ? 'Not saved.' : ''}
       </div>

@@ -56,7 +56,8 @@ export function useDocument<T>(select: (state: DocumentState) => T): T {
 
 /** The newest job known to be stored, its revision, and the edits not yet stored. */
 let stored: { readonly job: Job; readonly revision: number } | undefined;
-let pending: Pending[] = [];
+/** Never changed in place: a commit holds on to the part of it that it stores. */
+let pending: readonly Pending[] = [];
 let committing: Promise<void> | undefined;
 let undone: Step[] = [];
 let done: Step[] = [];
@@ -173,7 +174,7 @@ function keepAtHand({ photos = [], cards: brought = [] }: Attachments): void {
 }
 
 async function make(next: Job, edit: Pending): Promise<void> {
-  pending.push(edit);
+  pending = [...pending, edit];
   keepAtHand(edit.attachments);
   documentStore.setState({
     job: next,
