@@ -72,7 +72,7 @@ function begins(segment: Uint8Array, text: string): boolean {
 
 function withoutThumbnail(jfif: Uint8Array): Uint8Array | undefined {
   if (jfif.length < JFIF_BYTES) return undefined;
-  const out = jfif.slice(0, JFIF_BYTES);
+  const out = new Uint8Array(jfif.subarray(0, JFIF_BYTES));
   out.set([0, JFIF_BYTES - 2], 2);
   out.fill(0, 16); // a thumbnail of 0 × 0
   return out;

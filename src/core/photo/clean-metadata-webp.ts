@@ -35,7 +35,7 @@ export function cleanWebp(webp: Uint8Array): readonly Uint8Array[] | undefined {
     at = end;
   }
   if (extended) extended[8] &= ~HAS_XMP & ~(keepsExif ? 0 : HAS_EXIF);
-  const header = webp.slice(0, 12);
+  const header = new Uint8Array(webp.subarray(0, 12));
   viewOf(header).setUint32(
     4,
     parts.reduce((sum, p) => sum + p.length, 4),
