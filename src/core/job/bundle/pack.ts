@@ -61,6 +61,11 @@ export function packBundle(
     }
   contents.set(JOB_NAME, strToU8(jsonText(withNames(job, names))));
   const sorted = [...contents].sort(([a], [b]) => (a < b ? -1 : 1));
+  checkSizes(
+    sorted.map(([name, { length }]) => ({ name, bytes: length, packedBytes: length })),
+    'The bundle',
+    BUNDLE_LIMITS,
+  );
   const list: BundleList = {
     format: BUNDLE_FORMAT,
     made_by: { program: 'sprayout', version },
@@ -68,11 +73,6 @@ export function packBundle(
     job: JOB_NAME,
     files: sorted.map(([path, bytes]) => ({ path, bytes: bytes.length, sha256: bytesToHex(sha256(bytes)) })),
   };
-  checkSizes(
-    sorted.map(([name, { length }]) => ({ name, bytes: length, packedBytes: length })),
-    'The bundle',
-    BUNDLE_LIMITS,
-  );
   return { bytes: zipped([[LIST_NAME, strToU8(jsonText(list))], ...sorted]), list, warnings };
 }
 
