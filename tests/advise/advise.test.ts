@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { sameRatio, wholeRatios } from '../../src/core/advise/candidates.ts';
 import { advise } from '../../src/core/advise/index.ts';
 import { ladderOf } from '../../src/core/advise/ladder.ts';
+import { sameRatio, wholeRatios } from '../../src/core/advise/net.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { type FilmFit, fitFilm } from '../../src/core/film/index.ts';
 import { measured, simulateJob } from '../bench/film-simulator/jobs.ts';

@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
+import { filmColour } from '../../src/core/film/colour.ts';
+import { filmDerivatives } from '../../src/core/film/derivatives.ts';
 import { fitFilm, posteriorDraws, predict, predictColour } from '../../src/core/film/index.ts';
-import { compileRecipe, filmColour, filmDerivatives, filmState } from '../../src/core/film/model.ts';
+import { compileRecipe, filmState } from '../../src/core/film/model.ts';
 import { seededRandom } from '../../src/core/math/random.ts';
 import { simulateJob, unseenSpray } from '../bench/film-simulator/jobs.ts';
 import { dataOf, recipeOf } from '../bench/film-simulator/to-data.ts';

@@ -3,6 +3,7 @@
 import { ciede2000 } from '../color/ciede2000.ts';
 import { deltaE2000, type Lab } from '../color/index.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
+import { filmColour } from '../film/colour.ts';
 import {
   differenceToTarget,
   type FilmFit,
@@ -15,17 +16,10 @@ import {
   targetColour,
   targetDraws,
 } from '../film/index.ts';
-import { compileRecipe, filmColour } from '../film/model.ts';
+import { compileRecipe } from '../film/model.ts';
 import type { Pot } from '../mix/index.ts';
-import {
-  allRecipes,
-  type Candidate,
-  type Habits,
-  habitsOf,
-  nearestCandidates,
-  sameRatio,
-  sameRecipe,
-} from './candidates.ts';
+import { type Candidate, nearestCandidates } from './candidates.ts';
+import { allRecipes, type Habits, habitsOf, sameRatio, sameRecipe } from './net.ts';
 import { openAfter, openVariance, sensitivity } from './openness.ts';
 import { potStep, potWords } from './pot-step.ts';
 import { reachOf } from './reach.ts';

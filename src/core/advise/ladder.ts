@@ -1,7 +1,7 @@
 /** The ratio × coats ladder: what every step of ratio and coats would look like over a ground, and how far off it is. */
 import { deltaE2000, type Lab, type WhiteName } from '../color/index.ts';
 import { type FilmFit, predictColour, type Recipe, targetColour } from '../film/index.ts';
-import { habitsOf, sameRatio } from './candidates.ts';
+import { habitsOf, sameRatio } from './net.ts';
 import { ADVISE_SETTINGS } from './settings.ts';
 import type { Names } from './words.ts';
 

@@ -1,8 +1,9 @@
 /** How open the fit leaves a recipe's colour, and which panel would close it most. */
 
+import { filmDerivatives } from '../film/derivatives.ts';
 import { differenceFrame } from '../film/frame.ts';
 import type { FilmFit, Recipe } from '../film/index.ts';
-import { compileRecipe, filmDerivatives } from '../film/model.ts';
+import { compileRecipe } from '../film/model.ts';
 import { invert3, type Mat3, solveLower } from '../math/linear.ts';
 
 /** A recipe's sensitivity to the unknowns in units of their posterior: rows of L⁻¹Jᵀ in the local ΔE2000 frame. */

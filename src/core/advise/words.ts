@@ -1,6 +1,6 @@
 /** Advice in a painter's words: the step in one line, the reason in one more. */
 import type { Recipe } from '../film/index.ts';
-import { sameRatio } from './candidates.ts';
+import { sameRatio } from './net.ts';
 
 /** How things are called: by the names people gave. */
 export interface Names {

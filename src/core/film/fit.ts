@@ -1,8 +1,10 @@
 import { deltaE2000 } from '../color/index.ts';
 import type { Warning } from '../errors.ts';
-import { type FilmModel, type FilmState, filmColour, filmModel, filmState, type Usual } from './model.ts';
+import { filmColour } from './colour.ts';
+import { type FilmModel, type FilmState, filmModel, filmState, type Usual } from './model.ts';
+import { observe } from './observe.ts';
 import { type FilmPriors, PRIORS } from './priors.ts';
-import { type Fitted, observe, posteriorFactor, type Solution, solve } from './solve.ts';
+import { type Fitted, posteriorFactor, type Solution, solve, startAt } from './solve.ts';
 import { starts } from './start.ts';
 import { suspicions } from './suspects.ts';
 import type { FilmData, FilmPanel, PanelResidual } from './types.ts';
@@ -53,9 +55,9 @@ export function fitOnce(data: FilmData, priors: FilmPriors): Fitted {
   const model = filmModel(data.tints, data.grounds, usualOf(data.panels), data.white, priors);
   const groups = observe(model, data);
   const [first, ...others] = starts(model, groups);
-  let solution = solve(model, groups, first);
-  for (const start of others) {
-    const other = solve(model, groups, start, undefined, solution.objective);
+  let solution = solve(model, groups, startAt(groups, first));
+  for (const x of others) {
+    const other = solve(model, groups, startAt(groups, x), solution.objective);
     if (other.objective < solution.objective - 1e-9) solution = other;
   }
   return { model, groups, solution };

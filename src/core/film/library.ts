@@ -4,17 +4,10 @@ import { NODES, NODES_NM } from './node-grid.ts';
 const COUNT = 240;
 
 /**
- * Some two hundred made-up transparent dyes, to start a fit from and to say how dyes scatter: one to three absorption bands, soft or with a sharp
- * edge, over a faint grey. COUNT × NODES absorbances, largest value 1.
+ * Some two hundred made-up transparent dyes, to say how dyes look and scatter: one to three absorption bands, soft or
+ * with a sharp edge, over a faint grey. COUNT × NODES absorbances, largest value 1.
  */
 export function dyeLibrary(): Float64Array {
-  library ??= generate();
-  return library;
-}
-
-let library: Float64Array | undefined;
-
-function generate(): Float64Array {
   const rng = seededRandom(20);
   const out = new Float64Array(COUNT * NODES);
   for (let d = 0; d < COUNT; d++) {

@@ -1,9 +1,10 @@
 import type { Lab } from '../color/index.ts';
 import { compose3, invert3, multiply3, solveLowerTransposed } from '../math/linear.ts';
 import { type Random, seededRandom } from '../math/random.ts';
+import { filmColour } from './colour.ts';
 import type { FilmFit } from './fit.ts';
 import { differenceFrame, symmetricRoot } from './frame.ts';
-import { compileRecipe, type FilmState, filmColour, filmState } from './model.ts';
+import { compileRecipe, type FilmState, filmState } from './model.ts';
 import type { Recipe } from './types.ts';
 
 /** Draws of a film model: enough for steady 95 % quantiles. */

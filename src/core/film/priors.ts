@@ -9,8 +9,8 @@ import { NODES, NODES_NM } from './node-grid.ts';
 /** Settings of the priors, exported for the bench that judges them. */
 export interface FilmPriors {
   /**
-   * ln of a tint's absorbance, there and back, of one coat at the usual letdown: its mean, how much of the scatter of
-   * the made-up dyes of the library it has, and the sd of its level.
+   * ln of a tint's absorbance, there and back, of one coat at the usual letdown: its mean over the spectrum, how much
+   * of the scatter of the made-up dyes of the library it has, and the sd of its level. Its shape is the library's.
    */
   readonly tint: { mean: number; share: number; level: number };
   /** logit of a ground's inner reflectance. */
@@ -31,12 +31,14 @@ export interface FilmPriors {
   /** Light from the surface itself, cleared; and what an uncleared surface adds. */
   readonly surface: { centre: number; sd: number };
   readonly uncleared: { centre: number; sd: number };
+  /** Light that one usual coat scatters back by itself. */
+  readonly haze: { centre: number; sd: number };
   /** Huber's limit on the length of a panel's whitened residual. */
   readonly huber: number;
 }
 
 export const PRIORS: FilmPriors = {
-  tint: { mean: -2.2, share: 0.6, level: 0.8 },
+  tint: { mean: -2.3, share: 0.6, level: 0.8 },
   ground: { level: 1.5, slope: 0.6, slopeOver_nm: 150, sd: 0.35, length_nm: 70 },
   hand: 0.062,
   misfit: 0.2,
@@ -47,32 +49,26 @@ export const PRIORS: FilmPriors = {
   inside: 0.2,
   surface: { centre: 0.012, sd: 0.4 },
   uncleared: { centre: 0.015, sd: 0.6 },
+  haze: { centre: 0.0015, sd: 0.8 },
   huber: 3,
 };
 
-/** A linear basis of a Gaussian prior: value(node) = mean + Σ basis(node, k)·z_k with z standard normal. */
+/** A linear basis of a Gaussian prior: value(node) = mean(node) + Σ basis(node, k)·z_k with z standard normal. */
 export interface Basis {
-  readonly mean: number;
+  /** NODES values. */
+  readonly mean: Float64Array;
   readonly count: number;
   /** NODES × count, row-major. */
   readonly vectors: Float64Array;
-  /** count × NODES: the z that comes nearest to given values less the mean. */
-  readonly inverse: Float64Array;
 }
 
-function basisOf(mean: number, c: Float64Array, count: number): Basis {
-  const eigen = symmetricEigen(c, NODES);
+/** The first `count` principal directions of a covariance between nodes. */
+function basisOf(mean: Float64Array, covariance: Float64Array, count: number): Basis {
+  const { values, vectors: all } = symmetricEigen(covariance, NODES);
   const vectors = new Float64Array(NODES * count);
-  const inverse = new Float64Array(count * NODES);
-  for (let k = 0; k < count; k++) {
-    const root = Math.sqrt(eigen.values[k]);
-    for (let n = 0; n < NODES; n++) {
-      const v = eigen.vectors[n * NODES + k];
-      vectors[n * count + k] = v * root;
-      inverse[k * NODES + n] = v / root;
-    }
-  }
-  return { mean, count, vectors, inverse };
+  for (let n = 0; n < NODES; n++)
+    for (let k = 0; k < count; k++) vectors[n * count + k] = all[n * NODES + k] * Math.sqrt(values[k]);
+  return { mean, count, vectors };
 }
 
 function covarianceOf(f: (a: number, b: number) => number): Float64Array {
@@ -81,20 +77,25 @@ function covarianceOf(f: (a: number, b: number) => number): Float64Array {
   );
 }
 
-/** Covariance of the logarithms of the library's absorbances between nodes. */
-function libraryCovariance(): Float64Array {
-  const logs = dyeLibrary().map(Math.log);
-  const dyes = logs.length / NODES;
-  const means = new Float64Array(NODES);
-  logs.forEach((v, i) => {
-    means[i % NODES] += v / dyes;
-  });
-  const c = new Float64Array(NODES * NODES);
+/** Mean and covariance between nodes of the logarithms of the library's absorbances. */
+function libraryMoments(): { mean: Float64Array; covariance: Float64Array } {
+  const library = dyeLibrary();
+  const dyes = library.length / NODES;
+  const mean = new Float64Array(NODES);
+  const covariance = new Float64Array(NODES * NODES);
   for (let d = 0; d < dyes; d++)
-    for (let i = 0; i < NODES; i++)
-      for (let j = 0; j < NODES; j++)
-        c[i * NODES + j] += ((logs[d * NODES + i] - means[i]) * (logs[d * NODES + j] - means[j])) / dyes;
-  return c;
+    for (let i = 0; i < NODES; i++) {
+      const a = Math.log(library[d * NODES + i]);
+      library[d * NODES + i] = a;
+      mean[i] += a / dyes;
+      for (let j = 0; j <= i; j++) covariance[i * NODES + j] += (a * library[d * NODES + j]) / dyes;
+    }
+  for (let i = 0; i < NODES; i++)
+    for (let j = 0; j <= i; j++) {
+      covariance[i * NODES + j] -= mean[i] * mean[j];
+      covariance[j * NODES + i] = covariance[i * NODES + j];
+    }
+  return { mean, covariance };
 }
 
 const bell = (a: number, b: number, length: number): number => Math.exp(-0.5 * ((a - b) / length) ** 2);
@@ -112,13 +113,15 @@ function remembered(kept: WeakMap<FilmPriors, Basis>, priors: FilmPriors, make: 
 
 export function tintBasis(priors: FilmPriors): Basis {
   const { mean, share, level } = priors.tint;
-  return remembered(tintBases, priors, () =>
-    basisOf(
-      mean,
-      libraryCovariance().map((v) => share * v + level ** 2),
+  return remembered(tintBases, priors, () => {
+    const library = libraryMoments();
+    const middle = library.mean.reduce((a, b) => a + b, 0) / NODES;
+    return basisOf(
+      library.mean.map((v) => mean + v - middle),
+      library.covariance.map((v) => share * v + level ** 2),
       9,
-    ),
-  );
+    );
+  });
 }
 
 export function groundBasis(priors: FilmPriors): Basis {
@@ -126,7 +129,7 @@ export function groundBasis(priors: FilmPriors): Basis {
   const tilt = (nm: number): number => (g.slope * (nm - 550)) / g.slopeOver_nm;
   return remembered(groundBases, priors, () =>
     basisOf(
-      0,
+      new Float64Array(NODES),
       covarianceOf((a, b) => g.level ** 2 + tilt(a) * tilt(b) + g.sd ** 2 * bell(a, b, g.length_nm)),
       6,
     ),

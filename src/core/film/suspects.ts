@@ -1,16 +1,11 @@
 /** Which panels disagree with the rest: each doubtful one is judged by a fit that has not seen it. */
 import { deltaE2000, type Lab } from '../color/index.ts';
 import { invert3, type Mat3, solveLower } from '../math/linear.ts';
+import { filmDerivatives } from './derivatives.ts';
 import { atLeast } from './frame.ts';
-import { type FilmModel, type FilmState, filmDerivatives, filmState } from './model.ts';
-import {
-  type Fitted,
-  type Observation,
-  type ObservationGroup,
-  posteriorFactor,
-  type Solution,
-  solve,
-} from './solve.ts';
+import { type FilmModel, type FilmState, filmState } from './model.ts';
+import { without as leaving, type Observation, type ObservationGroup } from './observe.ts';
+import { type Fitted, posteriorFactor, type Solution, solve, startAt } from './solve.ts';
 
 /**
  * Squared distance of a panel from what the others predict, in units of what hand, measuring and the fit allow, from
@@ -82,20 +77,13 @@ function doubtsOf(model: FilmModel, groups: ObservationGroup[], solution: Soluti
   const state = filmState(model, solution.x);
   return groups
     .flatMap((g) => g.observations)
-    .map((o, i) => ({ o, i, off: distanceInside(model, state, factor, o) }))
+    .map((o) => ({ o, off: distanceInside(model, state, factor, o) }))
     .filter(({ off }) => off > DOUBTFUL)
     .sort((a, b) => b.off - a.off)
     .slice(0, QUESTIONED)
-    .map(({ o, i }) => {
-      const without = groups
-        .map((g) => ({ ...g, observations: g.observations.filter((other) => other !== o) }))
-        .filter((g) => g.observations.length > 0);
-      const fit = solve(
-        model,
-        without,
-        solution.x,
-        solution.hands.filter((_, k) => k !== i),
-      );
+    .map(({ o }) => {
+      const without = leaving(groups, o);
+      const fit = solve(model, without, startAt(without, solution.x));
       const explains = solution.objective - fit.objective - (o.recipe.coated ? 0 : BARE_HANDICAP);
       return { observation: o, ...distanceOutside(model, without, fit, o), explains, fit, without };
     })
