@@ -10,8 +10,13 @@ import { createRoot } from 'react-dom/client';
 import { registerOffline } from './offline/register.ts';
 import { App } from './shell/App.tsx';
 import { offerUpdate } from './shell/update.ts';
+import { documentStore, edit } from './store/document.ts';
+import { resultsStore } from './store/results.ts';
 import { tell } from './store/session.ts';
 import { followDocument } from './store/studying.ts';
+
+// what the screens know, for the console and for tests in a browser
+Object.assign(window, { sprayout: { documentStore, resultsStore, edit } });
 
 followDocument();
 createRoot(document.getElementById('app') as HTMLElement).render(
