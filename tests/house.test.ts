@@ -3,7 +3,12 @@ import { dirname, join, relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 
-const CORE = fileURLToPath(new URL('../src/core', import.meta.url));
+const ROOT = fileURLToPath(new URL('..', import.meta.url));
+const CORE = join(ROOT, 'src/core');
+const APP = join(ROOT, 'src/app');
+
+const importsOf = (text: string): string[] =>
+  [...text.matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)].map(([, to]) => to);
 
 /** The stages from left to right; a stage imports itself and what stands left of it. The first ones serve all. */
 const STAGES = [
@@ -29,12 +34,10 @@ interface Import {
 
 const files = readdirSync(CORE, { recursive: true, encoding: 'utf8' }).filter((file) => file.endsWith('.ts'));
 const imports: readonly Import[] = files.flatMap((file) =>
-  [...readFileSync(join(CORE, file), 'utf8').matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)].map(
-    ([, to]) => ({
-      from: file,
-      to: to.startsWith('.') ? relative(CORE, resolve(CORE, dirname(file), to)) : to,
-    }),
-  ),
+  importsOf(readFileSync(join(CORE, file), 'utf8')).map((to) => ({
+    from: file,
+    to: to.startsWith('.') ? relative(CORE, resolve(CORE, dirname(file), to)) : to,
+  })),
 );
 
 function stageOf(file: string): string | undefined {
@@ -86,5 +89,21 @@ describe('the house', () => {
       return undefined;
     };
     for (const file of files) expect(circleFrom(file, [])).toBeUndefined();
+  });
+
+  it('lets the app import the core, shared files and packages only, and the core nothing of the app', () => {
+    const app = readdirSync(APP, { recursive: true, encoding: 'utf8' }).filter((file) =>
+      /\.tsx?$/.test(file),
+    );
+    const wrong = app.flatMap((file) =>
+      importsOf(readFileSync(join(APP, file), 'utf8')).flatMap((to) => {
+        if (!to.startsWith('.')) return to.startsWith('node:') ? [`${file} imports ${to}`] : [];
+        const place = relative(ROOT, resolve(APP, dirname(file), to));
+        return /^(src\/app|src\/core|shared)\//.test(place) ? [] : [`${file} imports ${place}`];
+      }),
+    );
+    expect(app.length).toBeGreaterThan(0);
+    expect(wrong).toEqual([]);
+    expect(imports.filter(({ to }) => to.startsWith('../app'))).toEqual([]);
   });
 });
