@@ -168,7 +168,7 @@ describe('reading order', () => {
       [120, 150],
     ];
     const shuffled = [3, 1, 4, 2, 0].map((i) => at(places[i]));
-    expect(inReadingOrder(shuffled).map((quad) => quad[0])).toEqual(places);
+    expect(inReadingOrder(shuffled.map((quad) => ({ quad }))).map(({ quad }) => quad[0])).toEqual(places);
   });
 
   it('names go on after Z', () => {

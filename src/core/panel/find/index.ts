@@ -22,8 +22,10 @@ import {
 const LEVELS: readonly number[] = Array.from({ length: 13 }, (_, i) => 0.35 * 1.35 ** i);
 /** Pixels of the reduced photo by which smoothing and the wide gradient draw a region's outline in. */
 const DRAWN_IN = 2;
-/** How far about the outline the edge is looked for, reduced pixels. */
-const REACH = 3.5;
+/** How far about the outline the edge is looked for at first, reduced pixels: farther off lie shadows. */
+const REACH = 2;
+/** How far about a side once laid on its edge that edge is looked for again, pixels of the photo it was found in. */
+const REACH_AGAIN_PX = 2.5;
 const LEAST_SOLIDITY = 0.85;
 /** Hull over quadrilateral: rounded corners and a clipped one are allowed, other shapes are not. */
 const LEAST_QUADNESS = 0.9;
@@ -41,11 +43,18 @@ const FAINT_TO_STRONG = 0.35;
 const GOOD_SCORE = 0.6;
 const SAME_SHARE = 0.88;
 
+/** A panel as found. */
+export interface FoundPanel extends PlacedPanel {
+  /** Whether its sides lie on edges of the photo; those of a square inside a disc do not. */
+  readonly onEdges: boolean;
+}
+
 interface Candidate {
   readonly quad: QuadPx;
   /** What it takes up: itself, or the whole of the disc it is read from. */
   readonly ground: QuadPx;
   readonly score: number;
+  readonly onEdges: boolean;
   /** Step of colour across its faintest side over that across its strongest. */
   readonly faintness: number;
 }
@@ -54,7 +63,7 @@ interface Candidate {
  * Finds panels: flat quadrilaterals off the cards, set off from what lies around them, and flat discs (a lid), of
  * which the square that fits in the middle is given. Named A, B, … in reading order. Nothing found: an empty list.
  */
-export function findPanels(raster: Raster, cards: readonly PlacedCard[]): PlacedPanel[] {
+export function findPanels(raster: Raster, cards: readonly PlacedCard[]): FoundPanel[] {
   if (raster.width_px < 32 || raster.height_px < 32) return [];
   const reduced = reducePhoto(raster);
   smooth(reduced);
@@ -70,7 +79,26 @@ export function findPanels(raster: Raster, cards: readonly PlacedCard[]): Placed
   const candidates: Candidate[] = [];
   for (const region of regions) candidates.push(...candidatesOf(raster, reduced, cards, region, candidates));
   const chosen = withoutBenchPieces(withoutOverlaps(candidates));
-  return inReadingOrder(chosen).map((corners_px, i) => ({ id: panelName(i), corners_px }));
+  return inReadingOrder(chosen).map(({ quad, onEdges }, i) => ({
+    id: panelName(i),
+    corners_px: onEdges ? laidAgain(raster, quad, Math.max(REACH_AGAIN_PX, reduced.factor)) : quad,
+    onEdges,
+  }));
+}
+
+/** Panels found in a copy of a photo that is `factor` times smaller, as they lie in the photo itself. */
+export function enlargedPanels(raster: Raster, found: readonly FoundPanel[], factor: number): FoundPanel[] {
+  return found.map((panel) => {
+    const rough = toPhoto(panel.corners_px, factor);
+    const corners_px = panel.onEdges ? laidAgain(raster, rough, REACH_AGAIN_PX * factor) : rough;
+    return { ...panel, corners_px };
+  });
+}
+
+/** Laid on its edges once more, from nearby, so that nothing farther off weighs in. */
+function laidAgain(raster: Raster, quad: QuadPx, reach_px: number): QuadPx {
+  const again = refineQuad(raster, quad, reach_px)?.quad;
+  return again && isPanelShaped(raster, again) ? again : quad;
 }
 
 /** Cards and the photo's rim are no ground to flood. */
@@ -129,6 +157,7 @@ function quadCandidate(
     quad: fromTopLeft(refined.quad),
     ground: refined.quad,
     score: least * mean * even,
+    onEdges: true,
     faintness: Math.min(...refined.step) / Math.max(...refined.step),
   };
 }
@@ -189,7 +218,7 @@ function discOf(
       }
     }
   if (even < EVEN_SHARE || onACard(quad, cards) || !isPanelShaped(raster, quad)) return undefined;
-  return { quad, ground, score: 0.5 * even, faintness: 1 };
+  return { quad, ground, score: 0.5 * even, onEdges: false, faintness: 1 };
 }
 
 /** The best candidates that don't share ground: the same panel is seen at many levels. */
@@ -205,10 +234,10 @@ function withoutOverlaps(candidates: readonly Candidate[]): Candidate[] {
   return chosen;
 }
 
-function withoutBenchPieces(chosen: readonly Candidate[]): QuadPx[] {
+function withoutBenchPieces(chosen: readonly Candidate[]): Candidate[] {
   const clear = chosen.filter(({ faintness }) => faintness >= FAINT_TO_STRONG);
   const usual = medianOf(clear.map(({ quad }) => quadArea(quad)));
-  return chosen
-    .filter(({ quad, faintness }) => faintness >= FAINT_TO_STRONG || quadArea(quad) >= SMALL_TO_USUAL * usual)
-    .map(({ quad }) => quad);
+  return chosen.filter(
+    ({ quad, faintness }) => faintness >= FAINT_TO_STRONG || quadArea(quad) >= SMALL_TO_USUAL * usual,
+  );
 }

@@ -14,19 +14,19 @@ export function fromTopLeft(quad: QuadPx): QuadPx {
 }
 
 /** In reading order: rows from the top, each from the left. A row is what overlaps its first panel's middle half. */
-export function inReadingOrder(quads: readonly QuadPx[]): QuadPx[] {
-  const left = quads.map((quad) => {
-    const ys = quad.map((p) => p[1]);
-    return { quad, centre: quadCentre(quad), height: Math.max(...ys) - Math.min(...ys) };
+export function inReadingOrder<T extends { readonly quad: QuadPx }>(panels: readonly T[]): T[] {
+  const left = panels.map((panel) => {
+    const ys = panel.quad.map((p) => p[1]);
+    return { panel, centre: quadCentre(panel.quad), height: Math.max(...ys) - Math.min(...ys) };
   });
   left.sort((a, b) => a.centre[1] - b.centre[1]);
-  const ordered: QuadPx[] = [];
+  const ordered: T[] = [];
   while (left.length > 0) {
     const limit = left[0].centre[1] + left[0].height / 2;
-    const inRow = left.findIndex((panel) => panel.centre[1] > limit);
+    const inRow = left.findIndex(({ centre }) => centre[1] > limit);
     const row = left.splice(0, inRow < 0 ? left.length : inRow);
     row.sort((a, b) => a.centre[0] - b.centre[0]);
-    ordered.push(...row.map((panel) => panel.quad));
+    ordered.push(...row.map(({ panel }) => panel));
   }
   return ordered;
 }
