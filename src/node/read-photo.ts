@@ -41,7 +41,31 @@ const REFUSED: Readonly<Partial<Record<ImageType, readonly [what: string, hint: 
 export async function readPhoto(
   source: string | Uint8Array,
   name = typeof source === 'string' ? basename(source) : 'the photo',
-): Promise<{ raster: Raster; warnings: Warning[] }> {
+): Promise<PhotoAsRead> {
+  return (await openPhoto(source, name)).photo;
+}
+
+/** A decoded photo, and what there is to say of its file. */
+export interface PhotoAsRead {
+  readonly raster: Raster;
+  readonly warnings: readonly Warning[];
+}
+
+/** A photo that is being decoded on another thread. */
+export interface OpenedPhoto {
+  readonly photo: Promise<PhotoAsRead>;
+  /**
+   * Decodes a copy `factor` times smaller beside it, which is there long before the photo. Undefined for files that
+   * the decoder reads no faster at a smaller size (all but JPEG), for small photos, and when the copy fails.
+   */
+  readonly smallCopy: () => Promise<{ readonly raster: Raster; readonly factor: number } | undefined>;
+}
+
+/** As `readPhoto`, answering when the file's header has been checked and decoding has begun. */
+export async function openPhoto(
+  source: string | Uint8Array,
+  name = typeof source === 'string' ? basename(source) : 'the photo',
+): Promise<OpenedPhoto> {
   const bytes = typeof source === 'string' ? await readBytes(source, name) : source;
   if (bytes.length === 0)
     throw new SprayoutError('file-empty', `${name} is empty.`, 'Copy the photo from the camera again.');
@@ -64,12 +88,34 @@ export async function readPhoto(
       throw broken(name, error);
     });
   const bits = checkHeader(header, name);
-  const { data, width_px, height_px, warnings } = await decode(open(), bits, header.hasAlpha === true, name);
-  const colour = colourOf(header, bits);
-  return {
-    raster: { width_px, height_px, bits, data, profile: colour.profile },
-    warnings: [...warnings, ...colour.warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` }))],
-  };
+  const { profile, warnings } = colourOf(header, bits);
+  const photo = decode(open(), bits, header.hasAlpha === true, name).then((decoded) => ({
+    raster: { ...decoded.pixels, bits, profile },
+    warnings: [...decoded.warnings, ...warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` }))],
+  }));
+  // a failure is for whoever asks for the photo, even when that is after it has failed
+  photo.catch(() => {});
+  return { photo, smallCopy: () => smallCopyOf(open(), header, profile) };
+}
+
+/** Most pixels of a small copy: tags of 60 px in a photo of 12 megapixels are 15 px wide on it. */
+const SMALL_COPY_PIXELS = 1.6e6;
+
+async function smallCopyOf(
+  image: Sharp,
+  { format, depth, autoOrient: { width, height } }: Metadata,
+  profile: ColourProfile,
+): ReturnType<OpenedPhoto['smallCopy']> {
+  // the factors at which a JPEG decoder can leave work out
+  const factor = [1, 2, 4].find((f) => (width * height) / (f * f) <= SMALL_COPY_PIXELS) ?? 8;
+  if (format !== 'jpeg' || depth !== 'uchar' || factor === 1) return undefined;
+  const size = { width: Math.round(width / factor), height: Math.round(height / factor) };
+  try {
+    const { pixels } = await decode(image.resize({ ...size, fit: 'fill' }), 8, false, 'the copy');
+    return { raster: { ...pixels, bits: 8, profile }, factor };
+  } catch {
+    return undefined;
+  }
 }
 
 function colourOf(
@@ -151,19 +197,22 @@ async function decode(
   bits: 8 | 16,
   hasAlpha: boolean,
   name: string,
-): Promise<{ data: Raster['data']; width_px: number; height_px: number; warnings: Warning[] }> {
+): Promise<{
+  readonly pixels: Pick<Raster, 'data' | 'width_px' | 'height_px'>;
+  readonly warnings: readonly Warning[];
+}> {
   const upright = image.autoOrient();
   const encoded = bits === 16 ? upright.toColourspace('rgb16').raw({ depth: 'ushort' }) : upright.raw();
   const { data, info } = await encoded.toBuffer({ resolveWithObject: true }).catch((error: unknown) => {
     throw broken(name, error);
   });
   const size = { width_px: info.width, height_px: info.height };
-  const pixels = bits === 8 ? data : new Uint16Array(data.buffer, data.byteOffset, data.byteLength / 2);
-  if (info.channels === 3) return { data: pixels, ...size, warnings: [] };
+  const values = bits === 8 ? data : new Uint16Array(data.buffer, data.byteOffset, data.byteLength / 2);
+  if (info.channels === 3) return { pixels: { data: values, ...size }, warnings: [] };
   if (info.channels !== 4 || !hasAlpha) throw broken(name, new Error(`${info.channels} channels`));
-  const { rgb, opaque } = withoutAlpha(pixels, bits);
+  const { rgb, opaque } = withoutAlpha(values, bits);
   const message = `${name} has see-through areas; they are read as the colours stored under them.`;
-  return { data: rgb, ...size, warnings: opaque ? [] : [{ code: 'alpha-ignored', message }] };
+  return { pixels: { data: rgb, ...size }, warnings: opaque ? [] : [{ code: 'alpha-ignored', message }] };
 }
 
 function withoutAlpha(

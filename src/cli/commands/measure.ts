@@ -4,7 +4,7 @@ import type { CardDefinition } from '../../core/card/types.ts';
 import { exitCodeOf, SprayoutError, type Warning } from '../../core/errors.ts';
 import type { MeasuredPhoto, MeasureOptions } from '../../core/measure/index.ts';
 import type { Raster } from '../../core/photo/types.ts';
-import { readPhoto } from '../../node/read-photo.ts';
+import { openPhoto } from '../../node/read-photo.ts';
 import { makeFolder } from '../../node/write-file.ts';
 import { type Answer, defineCommand } from '../command.ts';
 import { cornersOf } from '../corners.ts';
@@ -93,12 +93,17 @@ async function outcomeOf(
   picture: string | undefined,
 ): Promise<Outcome> {
   try {
-    // the stages of measuring are loaded while the decoder works on a thread of its own
-    const [{ raster, warnings }, { measurePhoto }] = await Promise.all([
-      readPhoto(path, file),
+    // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
+    const opened = await openPhoto(path, file);
+    const small = opened.smallCopy();
+    const [{ lookFirst }, { measurePhoto }] = await Promise.all([
+      import('../../core/measure/first-look.ts'),
       import('../../core/measure/photo.ts'),
     ]);
-    const measured = measurePhoto(raster, options);
+    const copy = await small;
+    const look = copy && lookFirst(copy.raster, copy.factor, options);
+    const { raster, warnings } = await opened.photo;
+    const measured = measurePhoto(raster, options, look);
     if (picture !== undefined) await draw(raster, measured, basename(file), picture);
     return { file, measured, picture, warnings: [...warnings, ...measured.warnings] };
   } catch (error) {

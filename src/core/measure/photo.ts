@@ -12,6 +12,7 @@ import { SprayoutError, type Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
 import {
   checkPanels,
+  enlargedPanels,
   evennessOf,
   findPanels,
   type PlacedPanel,
@@ -21,6 +22,7 @@ import {
 import type { QuadPx, Raster } from '../photo/types.ts';
 import { cardWarnings } from './card-warnings.ts';
 import { disagreementWords } from './disagreement.ts';
+import type { FirstLook } from './first-look.ts';
 import { type CardOptions, type ReadCard, readCard } from './read-card.ts';
 
 export interface MeasureOptions extends CardOptions {
@@ -67,11 +69,13 @@ export interface MeasuredPhoto {
 /**
  * Measures the panels of one photo beside its card. Colours are CIELAB under the card's white.
  * Throws SprayoutError when the card can't be found or read, or when a panel's place is wrong.
+ *
+ * @param look what a small copy of the same photo has shown with the same options (`lookFirst`), to save searching
  */
-export function measurePhoto(raster: Raster, options: MeasureOptions = {}): MeasuredPhoto {
+export function measurePhoto(raster: Raster, options: MeasureOptions = {}, look?: FirstLook): MeasuredPhoto {
   checkOptions(options);
-  const card = readCard(raster, options);
-  const panels: readonly PlacedPanel[] = options.panels?.panels ?? findPanels(raster, card.placed);
+  const card = readCard(raster, options, look?.tags);
+  const panels = options.panels?.panels ?? panelsIn(raster, card, look);
   checkPanels(panels, raster, card.placed);
   const sampled = panels.map((panel) => sampledPanel(raster, panel, card));
   const known = (options.known ?? []).map(({ id, lab, u }) => ({
@@ -87,6 +91,10 @@ export function measurePhoto(raster: Raster, options: MeasureOptions = {}): Meas
       'Name it as in the panels file.',
     );
   return measuredPhoto(card, panels, sampled, known);
+}
+
+function panelsIn(raster: Raster, card: ReadCard, look: FirstLook | undefined): readonly PlacedPanel[] {
+  return look ? enlargedPanels(raster, look.panels, look.tags.factor) : findPanels(raster, card.placed);
 }
 
 /** What a photo tells whose card and panels have been read. `known` holds stated colours by index of the panel. */

@@ -1,5 +1,5 @@
 /** Reads a photo's card, and the strips that lie beside it, and fits the correction to them. */
-import { findCards } from '../card/find/index.ts';
+import { findCards, type TagsSeen } from '../card/find/index.ts';
 import { isOwnLayout, OWN_CARD, stripsBeside } from '../card/own.ts';
 import { patchQuads, placeByCorners } from '../card/place.ts';
 import type { CardDefinition, PlacedCard } from '../card/types.ts';
@@ -28,12 +28,21 @@ const FEWEST_PATCHES = 6;
 /** Share of a patch's pixels that may be glare or dust before the patch is left out. */
 const SPOILED = 0.6;
 
-/** Finds the card (and strips), reads every patch and fits the correction. Throws when the card can't be read. */
-export function readCard(raster: Raster, options: CardOptions): ReadCard {
-  const definition = options.card ?? OWN_CARD;
+/** The card, the project's own when none is given, and the strips that may lie beside it. */
+export function cardAndStrips(card: CardDefinition = OWN_CARD): readonly CardDefinition[] {
+  return [card, ...(isOwnLayout(card) ? stripsBeside(card) : [])];
+}
+
+/**
+ * Finds the card (and strips), reads every patch and fits the correction. Throws when the card can't be read.
+ *
+ * @param tags what a first look at a small copy of the photo has shown
+ */
+export function readCard(raster: Raster, options: CardOptions, tags?: TagsSeen): ReadCard {
+  const [definition, ...strips] = cardAndStrips(options.card);
   const placed = options.corners_px
     ? [placeByCorners(definition, options.corners_px, raster)]
-    : findCards(raster, [definition, ...(isOwnLayout(definition) ? stripsBeside(definition) : [])]);
+    : findCards(raster, [definition, ...strips], tags);
   const [main] = placed;
   const read = placed.flatMap((card) => readPatches(raster, card, main));
   const sound = read.filter(

@@ -14,7 +14,7 @@ import { placeByMarkers } from './placing.ts';
 import { meanSide } from './quads.ts';
 import { isInside, partlyOutside, refusal, refuseSmall } from './refusal.ts';
 import { placeStrip } from './strip.ts';
-import { type Square, squaresOn, turnedOver } from './tags.ts';
+import { enlarged, type Square, squaresOn, turnedOver } from './tags.ts';
 import { refuseClipped } from './white.ts';
 
 /** Tags that must agree before a card with more of them is believed. */
@@ -28,10 +28,15 @@ const WRONG_BITS_WHERE_EXPECTED = 9;
  * Where cards lie in a photo. `definitions[0]` is the main card; further definitions (strips with one tag each) are
  * answered after it, as far as they are seen. Positions are good to about a twentieth of a pixel on sharp photos.
  *
+ * @param first tags seen in a small copy of the photo, looked at before the photo itself is searched
  * @throws SprayoutError `card-not-found`, `card-too-small`, `card-blurred`, `card-mirrored`, `card-partly-outside`,
  *   `card-clipped`; `card-invalid` for a definition without readable markers
  */
-export function findCards(raster: Raster, definitions: readonly CardDefinition[]): PlacedCard[] {
+export function findCards(
+  raster: Raster,
+  definitions: readonly CardDefinition[],
+  first?: TagsSeen,
+): PlacedCard[] {
   const [definition, ...others] = definitions;
   if (readableMarkers(definition).length === 0)
     throw new SprayoutError(
@@ -40,7 +45,7 @@ export function findCards(raster: Raster, definitions: readonly CardDefinition[]
       'Place it by its four corners with --card-corners.',
     );
   const light = lightOf(raster);
-  const search = searchFor(raster, light, definition);
+  const search = searchFor(raster, light, definition, first);
   if (search.seen.length < fewestTags(definition))
     throw refusal(raster, definition, {
       coarsest: reduce(raster, searchFactors(raster)[0]),
@@ -56,9 +61,25 @@ export function findCards(raster: Raster, definitions: readonly CardDefinition[]
   return [main, ...others.flatMap((other) => placeOther(raster, light, other, main, squares) ?? [])];
 }
 
-interface Search {
+/** What a search of one level of a photo showed. */
+export interface TagsSeen {
+  /** Pixels of the photo along one pixel of the level. */
   readonly factor: number;
+  /** Places in the photo. */
   readonly squares: readonly Square[];
+}
+
+/** The tags that a photo shows at its own size. */
+export function seeTags(raster: Raster): TagsSeen {
+  return { factor: 1, squares: squaresOn(reduce(raster, 1), lightOf(raster)) };
+}
+
+/** Tags seen in a copy of a photo that is `times` smaller, as they lie in the photo. */
+export function enlargedTags({ factor, squares }: TagsSeen, times: number): TagsSeen {
+  return { factor: times * factor, squares: squares.map((square) => enlarged(square, times)) };
+}
+
+interface Search extends TagsSeen {
   readonly seen: readonly SeenMarker[];
   /** Squares of every level that was searched. */
   readonly tried: readonly (readonly Square[])[];
@@ -69,11 +90,18 @@ function fewestTags(definition: CardDefinition): number {
 }
 
 /** Searches from coarse to fine until enough tags of the card agree. */
-function searchFor(raster: Raster, light: LightAt, definition: CardDefinition): Search {
-  const tried: Square[][] = [];
+function searchFor(
+  raster: Raster,
+  light: LightAt,
+  definition: CardDefinition,
+  first: TagsSeen | undefined,
+): Search {
+  const tried: (readonly Square[])[] = [];
   let best: Search = { factor: 1, squares: [], seen: [], tried };
-  for (const factor of searchFactors(raster)) {
-    const upright = squaresOn(reduce(raster, factor), light);
+  const levels = [...(first ? [first] : []), ...searchFactors(raster)];
+  for (const level of levels) {
+    const { factor, squares: upright } =
+      typeof level === 'number' ? { factor: level, squares: squaresOn(reduce(raster, level), light) } : level;
     let squares = upright;
     let seen = withExpected(raster, light, definition, agreeing(definition, squares));
     if (seen.length < fewestTags(definition)) {
@@ -156,7 +184,7 @@ function withSmallerTags(
   const sure = (side_mm * pxPerMm) / search.factor >= SURE_ON_LEVEL;
   const allSeen = ids.every((id) => search.squares.some((s) => s.code?.id === id));
   if (sure || allSeen || search.factor === 1) return search.squares;
-  return squaresOn(reduce(raster, Math.floor(search.factor / 2)), light);
+  return squaresOn(reduce(raster, Math.max(1, Math.floor(search.factor / 2))), light);
 }
 
 function placeOther(

@@ -1,0 +1,30 @@
+/** What a small copy of a photo shows, while the photo itself is still being decoded. */
+import { enlargedTags, findCards, seeTags, type TagsSeen } from '../card/find/index.ts';
+import { SprayoutError } from '../errors.ts';
+import { type FoundPanel, findPanels } from '../panel/index.ts';
+import type { Raster } from '../photo/types.ts';
+import { type CardOptions, cardAndStrips } from './read-card.ts';
+
+/** About where the card and the panels lie. */
+export interface FirstLook {
+  /** Places in the photo. */
+  readonly tags: TagsSeen;
+  /** Places in the small copy, `tags.factor` times smaller. */
+  readonly panels: readonly FoundPanel[];
+}
+
+/**
+ * Looks for the card and the panels in a copy of a photo that is `factor` times smaller. Undefined when the card can't
+ * be found in it by its markers: then the photo itself has to be searched, and tells what is wrong.
+ */
+export function lookFirst(copy: Raster, factor: number, options: CardOptions = {}): FirstLook | undefined {
+  if (options.corners_px) return undefined;
+  const inCopy = seeTags(copy);
+  try {
+    const cards = findCards(copy, cardAndStrips(options.card), inCopy);
+    return { tags: enlargedTags(inCopy, factor), panels: findPanels(copy, cards) };
+  } catch (error) {
+    if (error instanceof SprayoutError) return undefined;
+    throw error;
+  }
+}
