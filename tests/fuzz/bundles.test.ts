@@ -44,6 +44,10 @@ const picture = sharp(shades, { raw: { width: 24, height: 18, channels: 3 } })
   })
   .withXmp('<x:xmpmeta xmlns:x="adobe:ns:meta/"/>');
 
+function samePixels(a: Uint8Array | Uint16Array, b: Uint8Array | Uint16Array): boolean {
+  return a.length === b.length && a.every((value, i) => value === b[i]);
+}
+
 describe('spoilt photos are cleaned or left as they are', () => {
   it.each<[string, () => Promise<Buffer>]>([
     ['JPEG', () => picture.clone().jpeg().toBuffer()],
@@ -62,8 +66,7 @@ describe('spoilt photos are cleaned or left as they are', () => {
       if (!before || !cleaned.cleaned) continue;
       compared++;
       const after = await readPhoto(cleaned.bytes);
-      if (Buffer.compare(after.raster.data, before.raster.data) !== 0)
-        throw new Error(`other pixels in round ${i}`);
+      if (!samePixels(after.raster.data, before.raster.data)) throw new Error(`other pixels in round ${i}`);
     }
     expect(compared).toBeGreaterThan(5);
   });

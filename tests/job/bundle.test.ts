@@ -100,6 +100,15 @@ describe('a bundle', () => {
     expect(unpacked.job.photos[1].file).toBe('photos/flop.jpg');
   });
 
+  it('takes a job in the making, and gives it only to who asks for one', () => {
+    const job = soundJob();
+    job.panels.push({ id: 'p2', name: 'still wet', measured: [] });
+    const { bytes } = pack(job, { 'photos/sun.jpg': PHOTO });
+    expect(unpackBundle(bytes, { allowDraft: true }).document).toEqual(job);
+    expect(() => unpackBundle(bytes)).toThrow(expect.objectContaining({ code: 'job-invalid' }));
+    expect(() => pack({ ...job, white: 5 }, {})).toThrow(expect.objectContaining({ code: 'job-invalid' }));
+  });
+
   it('says which photo could not be cleaned', () => {
     const heic = Uint8Array.from([0, 0, 0, 16, ...new TextEncoder().encode('ftypheic'), 0, 0, 0, 0]);
     const { warnings } = packBundle(soundJob(), new Map([['photos/sun.jpg', heic]]), { version: '0.1.0' });

@@ -5,8 +5,8 @@ import { BUNDLE_FORMAT, type BundleList } from '../../../../shared/schemas/bundl
 import { SprayoutError, type Warning } from '../../errors.ts';
 import { cleanMetadata } from '../../photo/clean-metadata.ts';
 import { photosWithPlaces } from '../needs.ts';
-import { parseJob } from '../parse-job.ts';
 import type { Job } from '../types.ts';
+import { parseDraft } from './draft.ts';
 import { safeName } from './file-names.ts';
 import { BUNDLE_LIMITS, checkSizes } from './limits.ts';
 
@@ -32,7 +32,7 @@ export interface PackedBundle {
 /**
  * Packs a job with its photos and card files into one zip file. The same input gives the same bytes.
  *
- * @param job a job, or the JSON document of a job file, whose fields that this version does not know are kept
+ * @param job a job, finished or not, or the JSON document of a job file; fields that this version does not know are kept
  * @param files contents of photos and card files, by the paths that the job gives them
  * @throws SprayoutError `job-invalid`; `file-not-found` for a file that measuring the job needs and `files` lacks;
  *   `file-too-large` when a reader would refuse the bundle
@@ -42,7 +42,7 @@ export function packBundle(
   files: ReadonlyMap<string, Uint8Array>,
   { version, jobFileName = JOB_NAME, keepMetadata = false }: PackOptions,
 ): PackedBundle {
-  const { photos, ...rest } = parseJob(job, 'to bundle');
+  const { photos, ...rest } = parseDraft(job, 'to bundle');
   const names = namesInBundle(photos);
   const warnings: Warning[] = [];
   const contents = new Map<string, Uint8Array>();

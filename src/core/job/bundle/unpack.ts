@@ -8,6 +8,7 @@ import { photosWithPlaces } from '../needs.ts';
 import { parseJob } from '../parse-job.ts';
 import { schemaIssue } from '../schema-issue.ts';
 import type { Job } from '../types.ts';
+import { parseDraft } from './draft.ts';
 import { fileKey, isSafePath } from './file-names.ts';
 import { BUNDLE_LIMITS, type BundleLimits, quoted } from './limits.ts';
 import { LIST_NAME } from './pack.ts';
@@ -18,6 +19,8 @@ export interface UnpackOptions {
   readonly where?: string | undefined;
   /** Goes on without files that are damaged or missing, and warns; otherwise they are refused. */
   readonly allowDamaged?: boolean | undefined;
+  /** Takes a job in the making: panels without a measurement, references to what is not listed. */
+  readonly allowDraft?: boolean | undefined;
   readonly limits?: BundleLimits | undefined;
 }
 
@@ -46,7 +49,12 @@ const HINT_DAMAGED =
  */
 export function unpackBundle(
   bytes: Uint8Array,
-  { where = 'the bundle', allowDamaged = false, limits = BUNDLE_LIMITS }: UnpackOptions = {},
+  {
+    where = 'the bundle',
+    allowDamaged = false,
+    allowDraft = false,
+    limits = BUNDLE_LIMITS,
+  }: UnpackOptions = {},
 ): UnpackedBundle {
   if (bytes.length === 0)
     throw new SprayoutError('file-empty', `${where} is empty.`, 'Copy the bundle again.');
@@ -68,7 +76,7 @@ export function unpackBundle(
     );
   files.delete(list.job);
   const document = parseJson(strFromU8(jobBytes), `the job in ${where}`);
-  const job = parseJob(document, `in ${where}`);
+  const job = (allowDraft ? parseDraft : parseJob)(document, `in ${where}`);
   const warnings = unlistedWarnings(list, entries, where);
   for (const { path, photo, isNeeded } of filesOf(job)) {
     if (!isSafePath(path))
