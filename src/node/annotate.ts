@@ -1,5 +1,3 @@
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { extname } from 'node:path';
 import {
   type AnnotatedPhotoOptions,
@@ -7,30 +5,16 @@ import {
   encodeSrgb,
   type Lettering,
   type PicturedPhoto,
-  parseLettering,
 } from '../core/board/index.ts';
 import { SprayoutError } from '../core/errors.ts';
 import type { Raster } from '../core/photo/index.ts';
+import { boardFonts } from './board-fonts.ts';
 import { loadDecoder } from './decoder.ts';
 import { writeWholeFile } from './write-file.ts';
 
-/** Parts of the typeface, in the order they are asked for a character. */
-const SUBSETS = ['latin', 'latin-ext', 'greek', 'cyrillic', 'vietnamese'] as const;
-let lettering: Promise<Lettering> | undefined;
-
 /** The typeface of pictures and boards, from the package's own files. */
-export function boardLettering(): Promise<Lettering> {
-  const require = createRequire(import.meta.url);
-  const face = (weight: number): Promise<Uint8Array[]> =>
-    Promise.all(
-      SUBSETS.map((subset) =>
-        readFile(require.resolve(`@fontsource/inter/files/inter-${subset}-${weight}-normal.woff`)),
-      ),
-    );
-  lettering ??= Promise.all([face(400), face(600)]).then(([regular, bold]) =>
-    parseLettering({ regular, bold }),
-  );
-  return lettering;
+export async function boardLettering(): Promise<Lettering> {
+  return (await boardFonts()).lettering;
 }
 
 export type AnnotateOptions = Omit<

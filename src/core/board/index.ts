@@ -1,10 +1,38 @@
-/** Board: what was measured, as pictures. */
+/** Board: what was measured, as pictures and documents. */
 export {
   type AnnotatedPhoto,
   type AnnotatedPhotoOptions,
   annotatedPhotoSvg,
   type PicturedPhoto,
 } from './annotated-photo.ts';
+export {
+  type BoardRecord,
+  type BoardReference,
+  boardCode,
+  codeModules,
+  jobReference,
+  parseBoardCode,
+  type RecordedPanel,
+} from './code.ts';
+export { embedProfile, type OutputSpaceName, outputProfile, type PanelCrop } from './crop/index.ts';
+export {
+  type BoardDifference,
+  type BoardDocument,
+  type BoardLightShift,
+  type BoardPanel,
+  type BoardPicture,
+  type BoardRequest,
+  boardDocument,
+} from './document.ts';
+export { boardHtml } from './html.ts';
 export type { LegendDifference } from './legend.ts';
-export { type FontFiles, type Lettering, parseLettering } from './lettering.ts';
+export { type BoardFonts, type FontFiles, type Lettering, parseLettering } from './lettering.ts';
+export { BOARD_PAPERS, type BoardPaper, MOST_PER_SHEET, usualPerSheet } from './page/format.ts';
+export { type PicturedJobPhoto, type PictureOptions, panelPictures } from './pictures.ts';
+export {
+  type BoardOptions,
+  boardPdf,
+  boardSvgs,
+  missingOnBoard,
+} from './render.ts';
 export { encodeSrgb, type ScreenColour, screenColour } from './screen-colour.ts';

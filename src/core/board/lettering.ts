@@ -1,5 +1,6 @@
-/** Text as outlines, so that a picture looks the same on every machine, whatever fonts it has. */
+/** Text set from font files, so that a picture or a page looks the same on every machine, whatever fonts it has. */
 import opentype, { type Font, type Glyph } from 'opentype.js';
+import { visualOrder, withoutIsolates } from './bidi.ts';
 
 export type Weight = 'regular' | 'bold';
 
@@ -7,6 +8,8 @@ export type Weight = 'regular' | 'bold';
 export interface Lettering {
   readonly regular: readonly Font[];
   readonly bold: readonly Font[];
+  /** Figures all as wide as a zero, for columns of them, or as drawn, for prose. `tabular` when left out. */
+  readonly figures?: 'tabular' | 'proportional';
 }
 
 /** Bytes of WOFF, TTF or OTF files per weight, in order of preference. */
@@ -15,38 +18,63 @@ export interface FontFiles {
   readonly bold: readonly Uint8Array[];
 }
 
+/** The typeface: its files, which documents carry, and the same parsed. */
+export interface BoardFonts {
+  readonly files: FontFiles;
+  readonly lettering: Lettering;
+}
+
 export function parseLettering({ regular, bold }: FontFiles): Lettering {
   const parse = (bytes: Uint8Array): Font => opentype.parse(bytes.slice().buffer);
   return { regular: regular.map(parse), bold: bold.map(parse) };
 }
 
-interface SetGlyph {
+/** One character as set. */
+export interface SetGlyph {
+  readonly character: string;
+  /** Index of the face among those of the weight; undefined where none has the character and a box stands for it. */
+  readonly face: number | undefined;
   readonly glyph: Glyph;
-  readonly font: Font;
   /** Offset of the glyph's origin and its advance, in ems. */
   readonly x: number;
   readonly advance: number;
 }
 
-/** Sets a line: kerned, digits all as wide as a zero so that columns of figures stand straight. */
-function setLine(fonts: readonly Font[], text: string): { glyphs: SetGlyph[]; width: number } {
+export interface SetLine {
+  readonly glyphs: readonly SetGlyph[];
+  /** In ems. */
+  readonly width: number;
+}
+
+/** Size and place of the box that stands for a character no face has, in ems. */
+export const MISSING_BOX = { x: 0.08, width: 0.44, height: 0.72, line: 0.05, advance: 0.6 } as const;
+
+/** Sets a line in visual order, kerned. */
+export function setLine(lettering: Lettering, weight: Weight, text: string): SetLine {
+  const fonts = lettering[weight];
+  const isTabular = lettering.figures !== 'proportional';
   const glyphs: SetGlyph[] = [];
   let width = 0;
-  for (const character of text) {
-    const font = fonts.find((f) => f.charToGlyphIndex(character) > 0) ?? fonts[0];
+  for (const character of visualOrder(text)) {
+    const known = fonts.findIndex((f) => f.charToGlyphIndex(character) > 0);
+    const font = fonts[Math.max(known, 0)];
     const glyph = font.charToGlyph(character);
+    if (known < 0) {
+      glyphs.push({ character, face: undefined, glyph, x: width, advance: MISSING_BOX.advance });
+      width += MISSING_BOX.advance;
+      continue;
+    }
     const em = font.unitsPerEm;
     const own = (glyph.advanceWidth ?? 0) / em;
     const last = glyphs[glyphs.length - 1];
-    const isDigit = character >= '0' && character <= '9';
-    if (isDigit) {
+    if (isTabular && character >= '0' && character <= '9') {
       const advance = (font.charToGlyph('0').advanceWidth ?? 0) / em;
-      glyphs.push({ glyph, font, x: width + (advance - own) / 2, advance });
+      glyphs.push({ character, face: known, glyph, x: width + (advance - own) / 2, advance });
       width += advance;
       continue;
     }
-    if (last && last.font === font) width += font.getKerningValue(last.glyph, glyph) / em;
-    glyphs.push({ glyph, font, x: width, advance: own });
+    if (last && last.face === known) width += font.getKerningValue(last.glyph, glyph) / em;
+    glyphs.push({ character, face: known, glyph, x: width, advance: own });
     width += own;
   }
   return { glyphs, width };
@@ -54,7 +82,7 @@ function setLine(fonts: readonly Font[], text: string): { glyphs: SetGlyph[]; wi
 
 /** Width of a line of text, in the unit of `size`. */
 export function textWidth(lettering: Lettering, text: string, size: number, weight: Weight): number {
-  return size * setLine(lettering[weight], text).width;
+  return size * setLine(lettering, weight, text).width;
 }
 
 /** SVG path data of a line of text whose baseline starts at (x, y). */
@@ -65,13 +93,39 @@ export function textPath(
   y: number,
   size: number,
   weight: Weight,
+  digits = 2,
 ): string {
-  return setLine(lettering[weight], text)
-    .glyphs.map(({ glyph, x: offset }) => glyph.getPath(x + size * offset, y, size).toPathData(2))
+  return setLine(lettering, weight, text)
+    .glyphs.map(({ glyph, face, x: offset }) =>
+      face === undefined
+        ? missingBox(x + size * offset, y, size, digits)
+        : glyph.getPath(x + size * offset, y, size).toPathData(digits),
+    )
     .join('');
 }
 
-/** Breaks text into at most `most` lines no wider than `width`; what doesn't fit ends in an ellipsis. */
+function missingBox(x: number, y: number, size: number, digits: number): string {
+  const { x: left, width, height, line } = MISSING_BOX;
+  const n = (v: number): string => v.toFixed(digits);
+  const box = (inset: number): string =>
+    `M${n(x + size * (left + inset))} ${n(y - size * inset)}h${n(size * (width - 2 * inset))}v${n(-size * (height - 2 * inset))}h${n(-size * (width - 2 * inset))}z`;
+  const hole = `M${n(x + size * (left + line))} ${n(y - size * line)}v${n(-size * (height - 2 * line))}h${n(size * (width - 2 * line))}v${n(size * (height - 2 * line))}z`;
+  return box(0) + hole;
+}
+
+/** Characters of texts that no face of a weight has, each once. */
+export function missingCharacters(lettering: Lettering, texts: readonly string[]): string[] {
+  const missing = new Set<string>();
+  for (const text of texts)
+    for (const c of withoutIsolates(text))
+      if (/\S/.test(c) && !lettering.regular.some((f) => f.charToGlyphIndex(c) > 0)) missing.add(c);
+  return [...missing];
+}
+
+/**
+ * Breaks text into at most `most` lines no wider than `width`; a word wider than a line is broken, and what doesn't fit ends
+ * in an ellipsis.
+ */
 export function wrapText(
   lettering: Lettering,
   text: string,
@@ -83,18 +137,53 @@ export function wrapText(
   const fits = (line: string): boolean => textWidth(lettering, line, size, weight) <= width;
   const lines: string[] = [];
   let line = '';
-  const words = text.split(/[ \t\r\n]+/).filter(Boolean);
-  for (const [i, word] of words.entries()) {
-    const longer = line ? `${line} ${word}` : word;
+  const pieces = wordsOf(text).flatMap((word) => piecesOf(word, fits));
+  const withPiece = (start: string, piece: Piece): string =>
+    start ? `${start}${piece.isJoined ? '' : ' '}${piece.text}` : piece.text;
+  for (const [i, piece] of pieces.entries()) {
+    const longer = withPiece(line, piece);
     if (fits(longer)) {
       line = longer;
       continue;
     }
-    if (lines.length === most - 1) return [...lines, shortened([line, ...words.slice(i)].join(' '), fits)];
+    if (lines.length === most - 1)
+      return [...lines, shortened(pieces.slice(i).reduce(withPiece, line), fits)].map(closed);
     if (line) lines.push(line);
-    line = word;
+    line = piece.text;
   }
-  return line ? [...lines, fits(line) ? line : shortened(line, fits)] : lines;
+  return (line ? [...lines, fits(line) ? line : shortened(line, fits)] : lines).map(closed);
+}
+
+function wordsOf(text: string): string[] {
+  return text.split(/[ \t\r\n]+/).filter(Boolean);
+}
+
+/** A word, or a piece of one that is wider than a line; the pieces after its first join on without a space. */
+interface Piece {
+  readonly text: string;
+  readonly isJoined: boolean;
+}
+
+function piecesOf(word: string, fits: (line: string) => boolean): Piece[] {
+  if (fits(word)) return [{ text: word, isJoined: false }];
+  const texts: string[] = [];
+  let text = '';
+  for (const c of word) {
+    if (text && !fits(text + c)) {
+      texts.push(text);
+      text = '';
+    }
+    text += c;
+  }
+  return [...texts, text].map((t, i) => ({ text: t, isJoined: i > 0 }));
+}
+
+/** A line that breaks off inside an isolated stretch, or begins inside one, with the stretch closed on that line. */
+function closed(line: string): string {
+  const opens = (line.match(/\u2068/g) ?? []).length;
+  const closes = (line.match(/\u2069/g) ?? []).length;
+  if (opens === closes) return line;
+  return opens > closes ? `${line}\u2069` : `\u2068${line}`;
 }
 
 function shortened(line: string, fits: (line: string) => boolean): string {

@@ -1,0 +1,253 @@
+/** A sample board as plain data: what is shown of each panel, whatever draws it. */
+import type { Job, JobPanel } from '../../../shared/schemas/job.ts';
+import type { Ladder } from '../advise/ladder.ts';
+import type { Lab, WhiteName } from '../color/index.ts';
+import type { ComparedPanel, Comparison } from '../compare/index.ts';
+import { SprayoutError } from '../errors.ts';
+import { TARGET_ID } from '../job/index.ts';
+import type { Vec3 } from '../math/linear.ts';
+import { CAUTIONS } from '../mix/index.ts';
+import { isolated } from './bidi.ts';
+import type { OutputSpaceName } from './crop/output-space.ts';
+import { type BoardRecipe, coatsWords, countWords, recipeOf } from './recipe.ts';
+import { type ScreenColour, screenColour } from './screen-colour.ts';
+import { inSentence, shownText, theOne } from './shown-text.ts';
+
+/** A picture as a file, with its colour profile inside. */
+export interface BoardPicture {
+  readonly mime: 'image/jpeg' | 'image/png';
+  readonly bytes: Uint8Array;
+  readonly width_px: number;
+  readonly height_px: number;
+  readonly space: OutputSpaceName;
+  /** False when the file cannot show the measured colour and a paler one is shown. */
+  readonly isWithinSpace: boolean;
+}
+
+/** A colour with its name and, where a photo shows it, its picture. */
+export interface BoardColour {
+  readonly name: string;
+  readonly lab: Lab;
+  /** Half-widths of the 95 % intervals. */
+  readonly u95: Vec3;
+  readonly swatch: ScreenColour;
+  readonly picture?: BoardPicture;
+}
+
+export interface BoardDifference {
+  readonly de00: number;
+  readonly interval95: readonly [number, number];
+  /** "ΔE 3.6 from …, between 2.3 and 4.3." */
+  readonly figure: string;
+  /** "Lighter, duller; you would see this side by side." */
+  readonly words: string;
+}
+
+/** How a panel's colour moves from one light to another. */
+export interface BoardLightShift {
+  readonly from: string;
+  readonly to: string;
+  readonly de00: number;
+  readonly interval95: readonly [number, number];
+  readonly words: string;
+}
+
+export interface BoardPanel extends BoardColour {
+  readonly id: string;
+  /** Undefined for a bare ground. */
+  readonly recipe: BoardRecipe | undefined;
+  readonly coats: number | undefined;
+  readonly ground: { readonly name: string; readonly colour: string | undefined } | undefined;
+  readonly clear: boolean | undefined;
+  /** "Three coats on pale gold, cleared." */
+  readonly build: string;
+  readonly difference: BoardDifference | undefined;
+  readonly lights: readonly BoardLightShift[];
+  /** What the picture or the swatch cannot show, in words. */
+  readonly remarks: readonly string[];
+  /** "Read from photos sun-1 and shop-1." */
+  readonly origin: string;
+  readonly notes: string | undefined;
+}
+
+export interface BoardDocument {
+  readonly title: string;
+  readonly maker: string | undefined;
+  /** As it is to be shown. */
+  readonly date: string | undefined;
+  readonly white: WhiteName;
+  readonly target: BoardColour | undefined;
+  readonly panels: readonly BoardPanel[];
+  readonly ladder: Ladder | undefined;
+  readonly notes: string | undefined;
+  readonly cautions: readonly string[];
+  /** Names the job in the boards' codes. */
+  readonly job: string;
+}
+
+export interface BoardRequest {
+  readonly job: Job;
+  /** Ids of the panels to show, in this order; all of the job when left out. */
+  readonly panels?: readonly string[] | undefined;
+  readonly comparison: Comparison;
+  /** Photos that each colour was read from. */
+  readonly joined_from?: ReadonlyMap<string, readonly string[]> | undefined;
+  /** Pictures by panel id, and that of the target under `target`. */
+  readonly pictures?: ReadonlyMap<string, BoardPicture> | undefined;
+  readonly lights?: ReadonlyMap<string, readonly BoardLightShift[]> | undefined;
+  readonly ladder?: Ladder | undefined;
+  readonly title?: string | undefined;
+  readonly maker?: string | undefined;
+  readonly date?: string | undefined;
+  readonly notes?: string | undefined;
+}
+
+/** Throws `usage` for a panel id that the job doesn't have, and `not-enough-panels` when there is none to show. */
+export function boardDocument(request: BoardRequest): BoardDocument {
+  const { job, comparison, pictures, notes } = request;
+  const shown = shownPanels(request);
+  const read = new Map(comparison.panels.map((p) => [p.id, p]));
+  const target = read.get(TARGET_ID);
+  const bare = bareGrounds(job, comparison);
+  return {
+    title: shownText(request.title ?? job.name) || 'Sample board',
+    maker: shownText(request.maker),
+    date: shownText(request.date),
+    white: comparison.white,
+    target: target && {
+      ...colourOf(target, comparison.white, pictures?.get(TARGET_ID)),
+      name: shownText(job.target?.name) || 'target',
+    },
+    panels: shown.map((panel) => boardPanel(panel, read.get(panel.id)!, request, bare)),
+    ladder: request.ladder,
+    notes: shownText(notes ?? job.notes),
+    cautions: CAUTIONS.map((c) => c.message),
+    job: job.name,
+  };
+}
+
+function shownPanels({ job, panels, comparison }: BoardRequest): JobPanel[] {
+  const unknown = panels?.find((id) => !job.panels.some((p) => p.id === id));
+  if (unknown !== undefined)
+    throw new SprayoutError(
+      'usage',
+      `The job has no panel ${JSON.stringify(unknown)}.`,
+      `Panels of this job: ${
+        job.panels
+          .slice(0, 12)
+          .map((p) => p.id)
+          .join(', ') || 'none'
+      }${job.panels.length > 12 ? ' …' : ''}.`,
+    );
+  const measured = new Set(comparison.panels.map((p) => p.id));
+  const chosen = panels ? [...new Set(panels)].map((id) => job.panels.find((p) => p.id === id)!) : job.panels;
+  const shown = chosen.filter((p) => measured.has(p.id));
+  if (shown.length === 0)
+    throw new SprayoutError(
+      'not-enough-panels',
+      'There is no measured panel to show on a board.',
+      'Measure a panel first: give it its corners in a photo, or a "lab".',
+    );
+  return shown;
+}
+
+function boardPanel(
+  panel: JobPanel,
+  read: ComparedPanel,
+  request: BoardRequest,
+  bare: ReadonlyMap<string, string>,
+): BoardPanel {
+  const { job, comparison, joined_from, pictures, lights } = request;
+  const picture = pictures?.get(panel.id);
+  const colour = colourOf(read, comparison.white, picture);
+  const row = comparison.target.find((t) => t.panel === panel.id);
+  const ground = job.grounds.find((g) => g.id === panel.ground);
+  const groundName = ground && (shownText(ground.name) || ground.id);
+  const targetName = shownText(job.target?.name) ?? 'target';
+  return {
+    ...colour,
+    id: shownText(panel.id) || panel.id,
+    name: shownText(panel.name) || shownText(panel.id) || panel.id,
+    recipe: recipeOf(panel, job, comparison),
+    coats: panel.coats,
+    ground: groundName === undefined ? undefined : { name: groundName, colour: bare.get(ground!.id) },
+    clear: panel.clear,
+    build: coatsWords(panel, groundName && isolated(inSentence(groundName))),
+    difference: row && {
+      de00: row.de00,
+      interval95: row.interval95,
+      figure: `ΔE ${row.de00.toFixed(1)} from ${isolated(theOne(targetName))}, between ${row.interval95[0].toFixed(1)} and ${row.interval95[1].toFixed(1)}`,
+      words: sentence(row.words),
+    },
+    lights: lights?.get(panel.id) ?? [],
+    remarks: remarksOn(colour),
+    origin: originWords(panel, job, joined_from?.get(panel.id) ?? []),
+    notes: shownText(panel.notes),
+  };
+}
+
+function colourOf(read: ComparedPanel, white: WhiteName, picture: BoardPicture | undefined): BoardColour {
+  return {
+    name: read.id,
+    lab: read.lab,
+    u95: read.u95,
+    swatch: screenColour(read.lab, white),
+    ...(picture && { picture }),
+  };
+}
+
+function remarksOn({ picture, swatch }: BoardColour): string[] {
+  if (picture && !picture.isWithinSpace)
+    return [
+      `More saturated than this file can show: a paler ${picture.space} colour of the same lightness and hue stands in.`,
+    ];
+  if (!swatch.isWithinScreen)
+    return [
+      picture
+        ? 'More saturated than a plain screen (sRGB) can show; the picture needs a Display P3 screen.'
+        : 'More saturated than this file can show: a paler colour of the same lightness and hue stands in.',
+    ];
+  return [];
+}
+
+function originWords(panel: JobPanel, job: Job, photos: readonly string[]): string {
+  const stated = panel.measured.some((m) => 'lab' in m);
+  const lights = [...new Set(photos.map((id) => job.photos.find((p) => p.id === id)?.light ?? 'other'))];
+  const named = lights.filter((l) => l !== 'other').map((l) => LIGHT_WORDS[l]);
+  const from =
+    photos.length === 0
+      ? ''
+      : `${photos.length === 1 ? 'one photo' : `${countWords(photos.length)} photos together`}${named.length > 0 ? `, taken ${listed(named)}` : ''}`;
+  if (!from) return 'Read with an instrument, or stated in the job.';
+  return stated ? `Read from ${from}, and from a stated colour.` : `Read from ${from}.`;
+}
+
+const LIGHT_WORDS = {
+  sun: 'in the sun',
+  shade: 'in the shade',
+  shop: 'under the shop’s light',
+  lamp: 'under a lamp',
+  other: '',
+} as const;
+
+function listed(words: readonly string[]): string {
+  return words.length < 2
+    ? words.join('')
+    : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
+}
+
+/** The colours of grounds as measured bare, for the pictures of coats. */
+function bareGrounds(job: Job, { panels, white }: Comparison): Map<string, string> {
+  const out = new Map<string, string>();
+  for (const panel of job.panels) {
+    const read = panels.find((p) => p.id === panel.id);
+    if (panel.ground !== undefined && panel.coats === 0 && read && !out.has(panel.ground))
+      out.set(panel.ground, screenColour(read.lab, white).hex);
+  }
+  return out;
+}
+
+function sentence(words: string): string {
+  const text = words.charAt(0).toUpperCase() + words.slice(1);
+  return /[.!?]$/.test(text) ? text : `${text}.`;
+}

@@ -1,0 +1,213 @@
+/** A sheet that shows several panels on a grid. */
+
+import { isolated } from '../bidi.ts';
+import type { BoardPanel } from '../document.ts';
+import { theOne } from '../shown-text.ts';
+import type { Box, Page, PageItem } from './display.ts';
+import { gridFor } from './format.ts';
+import { printable, type SheetContext, sheetFoot, sheetHead, type } from './furniture.ts';
+import {
+  type Block,
+  coatStrokes,
+  fittedType,
+  INK,
+  labLines,
+  line,
+  meeting,
+  paragraph,
+  partsBar,
+  type Type,
+} from './parts.ts';
+
+export function tiledPage(context: SheetContext, panels: readonly BoardPanel[], perSheet: number): Page {
+  const { format, document, lettering } = context;
+  const area = printable(context);
+  const head = sheetHead(context);
+  const foot = sheetFoot(context, panels);
+  const [columns, rows] = gridFor(perSheet);
+  const gap = (columns === 1 ? 9 : 7) * format.type;
+  const soft = type(context, 8, false, true);
+  const held = document.target
+    ? line(
+        lettering,
+        `At the right of each: ${isolated(theOne(document.target.name))}`,
+        area.x,
+        area.y + head.height + 0.2 * soft.size,
+        area.width,
+        soft,
+      )
+    : [];
+  const top = area.y + head.height + (held.length > 0 ? 1.5 * soft.size : 0);
+  const width = (area.width - gap * (columns - 1)) / columns;
+  const height = (foot.top - top - gap * (rows - 1)) / rows;
+  const words = panels.map((panel) => tileWords(context, panel, width, height));
+  const deepest = Math.max(...words.map((w) => w.height));
+  return {
+    width_mm: format.width_mm,
+    height_mm: format.height_mm,
+    paper: format.paper,
+    items: [
+      ...head.items,
+      ...held,
+      ...panels.flatMap((panel, i) => {
+        const box = {
+          x: area.x + (i % columns) * (width + gap),
+          y: top + Math.floor(i / columns) * (height + gap),
+          width,
+          height,
+        };
+        return columns === 1 ? wideTile(context, panel, box) : tile(context, words[i], deepest, box);
+      }),
+      ...foot.items,
+    ],
+  };
+}
+
+/** Type by the width of a tile. */
+function sizesFor(context: SheetContext, width: number): readonly [name: number, text: number] {
+  const room = width / context.format.type;
+  return room >= 70 ? [12, 8.6] : room >= 45 ? [9, 7.4] : [7.6, 6.4];
+}
+
+/** What is written under a picture. */
+interface Written extends Block {
+  readonly panel: BoardPanel;
+}
+
+/** Width of the coats beside the words, and space before them. */
+function strokesWidth({ format }: SheetContext, width: number): number {
+  return (width > 70 * format.type ? 12 : 8.5) * format.type;
+}
+
+/** The words of a tile from the origin down. */
+function tileWords(context: SheetContext, panel: BoardPanel, width: number, height: number): Written {
+  const { lettering, format } = context;
+  const s = format.type;
+  const [namePoints, textPoints] = sizesFor(context, width);
+  const small = type(context, textPoints);
+  const soft = type(context, textPoints, false, true);
+  const room = width - strokesWidth(context, width) - 4 * s;
+  const [name, lines] = fittedType(
+    lettering,
+    panel.name,
+    room,
+    [
+      [type(context, namePoints).size, 1],
+      [type(context, namePoints * 0.86).size, 2],
+      [type(context, namePoints * 0.72).size, 3],
+    ],
+    { weight: 'bold', fill: INK, leading: 1.2 },
+  );
+  const made = [panel.recipe?.words, panel.build].filter(Boolean).join('. ');
+  const { difference } = panel;
+  const isRoomy = height > 85 * s;
+  const said: readonly (readonly [text: string, style: Type, most: number])[] = [
+    [panel.name, name, lines],
+    ...(difference ? [[figureOnly(panel), small, 1] as const] : []),
+    ...(difference && namePoints > 10
+      ? [[isRoomy ? difference.words : firstClause(difference.words), soft, isRoomy ? 2 : 1] as const]
+      : []),
+    [made, soft, 2],
+  ];
+  const items: PageItem[] = [];
+  let y = 0;
+  for (const [text, style, most] of said) {
+    const block = paragraph(lettering, text, 0, y, room, style, most);
+    items.push(...block.items);
+    y += block.height + (block.height > 0 ? 0.5 * s : 0);
+  }
+  return { panel, items, height: y };
+}
+
+function firstClause(words: string): string {
+  return words.split(';')[0];
+}
+
+/** Picture above, words below; all pictures of a sheet are as high as the longest words allow. */
+function tile(context: SheetContext, words: Written, deepest: number, box: Box): PageItem[] {
+  const s = context.format.type;
+  const { panel } = words;
+  const bar = 1.8 * s;
+  const hero = box.height - deepest - bar - 2.6 * s;
+  const top = box.y + hero + bar + 2.2 * s;
+  const strokes = strokesWidth(context, box.width);
+  return [
+    ...meeting(panel, context.document.target, { ...box, height: hero }),
+    ...partsBar(panel, { x: box.x, y: box.y + hero + 0.7 * s, width: box.width, height: bar }),
+    ...words.items.map((item) => moved(item, box.x, top)),
+    ...coatStrokes(panel, {
+      x: box.x + box.width - strokes,
+      y: top + 0.8 * s,
+      width: strokes,
+      height: Math.min(1.08 * strokes, deepest - 0.8 * s),
+    }).items,
+  ];
+}
+
+function moved(item: PageItem, x: number, y: number): PageItem {
+  return { ...item, x: item.x + x, y: item.y + y };
+}
+
+function figureOnly({ difference }: BoardPanel): string {
+  const { de00, interval95 } = difference!;
+  return `ΔE ${de00.toFixed(1)}, between ${interval95[0].toFixed(1)} and ${interval95[1].toFixed(1)}`;
+}
+
+/** Picture to the left, words to the right. */
+function wideTile(context: SheetContext, panel: BoardPanel, box: Box): PageItem[] {
+  const { document, lettering, format } = context;
+  const s = format.type;
+  const left = box.width * 0.52;
+  const x = box.x + left + 8 * s;
+  const width = box.width - left - 8 * s;
+  const text = type(context, 9.5);
+  const soft = type(context, 9, false, true);
+  const [name, lines] = fittedType(
+    lettering,
+    panel.name,
+    width,
+    [
+      [type(context, 17).size, 2],
+      [type(context, 12).size, 3],
+      [type(context, 9).size, 5],
+    ],
+    { weight: 'bold', fill: type(context, 1).fill, leading: 1.18 },
+  );
+  const items: PageItem[] = meeting(panel, document.target, { ...box, width: left });
+  let y = box.y - 0.8 * s;
+  const add = (said: string, style: typeof text, most: number, after: number): void => {
+    const block = paragraph(lettering, said, x, y, width, style, most);
+    items.push(...block.items);
+    y += block.height + (block.height > 0 ? after : 0);
+  };
+  add(panel.name, name, lines, 1.5 * s);
+  if (panel.difference) {
+    add(figureOnly(panel), { ...text, weight: 'bold' }, 2, 0);
+    add(panel.difference.words, text, 4, 2.2 * s);
+  }
+  const bar = 6 * s;
+  if (panel.recipe) {
+    items.push(...partsBar(panel, { x, y: y + 1 * s, width, height: bar }));
+    y += bar + 2 * s;
+    add([panel.recipe.words, panel.recipe.letdown].filter(Boolean).join('. '), soft, 3, 1.5 * s);
+  }
+  const left_mm = (): number => box.y + box.height - y;
+  const strokes = Math.min(20 * s, box.height * 0.24);
+  if (left_mm() > strokes + 14 * s) {
+    items.push(...coatStrokes(panel, { x, y: y + 1.5 * s, width: 38 * s, height: strokes }).items);
+    y += strokes + 2.6 * s;
+  }
+  const further = [
+    panel.build,
+    ...panel.lights.map((l) => `From ${l.from} to ${l.to}: ${l.words}`),
+    `${labLines(panel).join(', ')}, under ${document.white}.`,
+    ...panel.remarks,
+    panel.origin,
+    ...(panel.notes ? [panel.notes] : []),
+  ];
+  for (const text of further) {
+    const lines = Math.floor(left_mm() / (soft.size * soft.leading));
+    if (lines > 0) add(text, soft, Math.min(3, lines), 1 * s);
+  }
+  return items;
+}

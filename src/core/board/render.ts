@@ -1,0 +1,69 @@
+/** One board document as PDF, as pictures (SVG) and as a web page. */
+import { withoutIsolates } from './bidi.ts';
+import type { BoardDocument } from './document.ts';
+import { type BoardFonts, type Lettering, missingCharacters } from './lettering.ts';
+import { type BoardPaper, SHEETS } from './page/format.ts';
+import { boardPages } from './page/index.ts';
+import { pagesPdf } from './page/paint-pdf.ts';
+import { pageSvg } from './page/paint-svg.ts';
+
+export interface BoardOptions {
+  readonly fonts: BoardFonts;
+  /** Panels on a sheet, 1 to 12; as usual for so many panels when left out. */
+  readonly perSheet?: number | undefined;
+  /** `a4` when left out; for PDF alone. */
+  readonly paper?: BoardPaper | undefined;
+}
+
+/** A PDF with live text in embedded fonts. Deterministic. Throws `usage` for a number of panels that no sheet holds. */
+export function boardPdf(
+  document: BoardDocument,
+  { fonts, perSheet, paper = 'a4' }: BoardOptions,
+): Promise<Uint8Array> {
+  const lettering = forProse(fonts);
+  const pages = boardPages(document, SHEETS[paper], lettering, perSheet);
+  return pagesPdf(pages, fonts.files, lettering, {
+    title: document.title,
+    author: document.maker,
+    subject: 'Sample board',
+  });
+}
+
+const forProse = ({ lettering }: BoardFonts): Lettering => ({ ...lettering, figures: 'proportional' });
+
+export const PICTURE_PX = { width: 1200, height: 1500 } as const;
+
+/** Pictures of 1200 × 1500 for posting, as SVG with text as outlines, to be made PNG of. One a sheet. */
+export function boardSvgs(document: BoardDocument, { fonts, perSheet }: BoardOptions): string[] {
+  const { width_mm } = SHEETS.picture;
+  const lettering = forProse(fonts);
+  return boardPages(document, SHEETS.picture, lettering, perSheet).map((page) =>
+    pageSvg(page, lettering, PICTURE_PX.width / width_mm),
+  );
+}
+
+/** Characters of a board's texts that its typeface doesn't have; PDF and pictures show a box for each. */
+export function missingOnBoard(document: BoardDocument, { lettering }: BoardFonts): string[] {
+  const { title, maker, date, notes, target, panels } = document;
+  const texts = [
+    title,
+    maker,
+    date,
+    notes,
+    target?.name,
+    ...panels.flatMap((p) => [
+      p.id,
+      p.name,
+      p.notes,
+      p.build,
+      p.difference?.words,
+      p.recipe?.words,
+      ...p.lights.flatMap((l) => [l.from, l.to, l.words]),
+    ]),
+    ...(document.ladder?.sheets.flatMap((s) => [s.title, s.subtitle, ...s.columns]) ?? []),
+  ];
+  return missingCharacters(
+    lettering,
+    texts.flatMap((t) => (t === undefined ? [] : [withoutIsolates(t)])),
+  );
+}
