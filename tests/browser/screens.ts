@@ -33,6 +33,8 @@ const SHOTS: readonly Shot[] = [
 
 /** `npm run screens -- match` takes only the pictures whose name begins so; SPRAYOUT_SCREENS names another folder. */
 const wanted = process.argv[2] ?? '';
+/** SPRAYOUT_FULL=1 takes the whole page, not what the screen holds. */
+const fullPage = process.env.SPRAYOUT_FULL === '1';
 const folder =
   process.env.SPRAYOUT_SCREENS ?? fileURLToPath(new URL('../../samples/screens', import.meta.url));
 await mkdir(folder, { recursive: true });
@@ -58,7 +60,7 @@ try {
         await goTo(page);
         await page.waitForTimeout(300);
         const suffix = theme === 'judging' ? '' : `-${theme}`;
-        await page.screenshot({ path: join(folder, `${name}-${size}${suffix}.png`) });
+        await page.screenshot({ path: join(folder, `${name}-${size}${suffix}.png`), fullPage });
       }
     await context.close();
   }

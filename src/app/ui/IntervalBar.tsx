@@ -3,14 +3,14 @@ export interface IntervalBarProps {
   readonly interval: readonly [number, number];
   /** The scale's end. */
   readonly max: number;
-  /** A mark across the bar: the tolerance. */
-  readonly mark?: number | undefined;
+  /** Marks across the bar: tolerances. */
+  readonly marks?: readonly number[];
   /** Said in place of the drawing. */
   readonly label: string;
 }
 
 /** A value as a stroke on a bar that spans its interval, from 0 at the left. */
-export function IntervalBar({ value, interval, max, mark, label }: IntervalBarProps) {
+export function IntervalBar({ value, interval, max, marks = [], label }: IntervalBarProps) {
   const x = (v: number): number => Math.max(0, Math.min(100, (100 * v) / max));
   const [low, high] = interval;
   return (
@@ -22,15 +22,16 @@ export function IntervalBar({ value, interval, max, mark, label }: IntervalBarPr
       aria-label={label}
     >
       <path d="M0 11H100" stroke="var(--line)" strokeWidth="1" vectorEffect="non-scaling-stroke" />
-      {mark !== undefined && (
+      {marks.map((mark) => (
         <path
+          key={mark}
           d={`M${x(mark)} 0V22`}
           stroke="var(--line)"
           strokeWidth="1"
           strokeDasharray="2 3"
           vectorEffect="non-scaling-stroke"
         />
-      )}
+      ))}
       <rect
         x={x(low)}
         y="7"

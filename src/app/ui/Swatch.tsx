@@ -1,5 +1,5 @@
-import { screenColour } from '../../core/board/screen-colour.ts';
 import type { Lab, WhiteName } from '../../core/color/index.ts';
+import { screenPaint } from './screen-paint.ts';
 
 export interface SwatchProps {
   readonly lab: Lab;
@@ -10,11 +10,11 @@ export interface SwatchProps {
 
 /** A colour as this screen shows it. One the screen cannot show stands in paler, and says so. */
 export function Swatch({ lab, white, label }: SwatchProps) {
-  const { hex, isWithinScreen } = screenColour(lab, white);
+  const { css, isWithinScreen } = screenPaint(lab, white);
   return (
     <div
       className="swatch"
-      style={{ background: hex }}
+      style={{ background: css }}
       role="img"
       aria-label={isWithinScreen ? label : `${label}, stronger than this screen can show`}
     >

@@ -13,4 +13,5 @@ export { Notice } from './Notice.tsx';
 export { Progress } from './Progress.tsx';
 export { Screen } from './Screen.tsx';
 export { Swatch } from './Swatch.tsx';
+export { screenPaint } from './screen-paint.ts';
 export { Tabs } from './Tabs.tsx';

@@ -5,20 +5,20 @@ import type { Vec3 } from '../math/linear.ts';
 import { differenceOfDraws } from './difference-of-draws.ts';
 import { halfWidths95 } from './half-widths.ts';
 import { DEFAULT_TOLERANCES, type Tolerances } from './tolerances.ts';
-import { differenceWords } from './words.ts';
+import { type DifferenceWords, differenceWords } from './words.ts';
 
 export { ciede2000 } from '../color/ciede2000.ts';
+export { hueWord } from './direction.ts';
 export { quantileOfSorted } from './quantile.ts';
 export { DEFAULT_TOLERANCES, type Tolerances } from './tolerances.ts';
 
 /** One difference: CIEDE2000 of the centres, its 95 % interval, CIELAB lightness, chroma and hue difference, words. */
-export interface Difference {
+export interface Difference extends DifferenceWords {
   readonly de00: number;
   readonly interval95: readonly [number, number];
   readonly dL: number;
   readonly dC: number;
   readonly dH: number;
-  readonly words: string;
 }
 
 /** `a` minus `b`. */
@@ -66,20 +66,9 @@ export interface CompareOptions {
  */
 export function comparePanels(colours: LabEnsemble, options: CompareOptions = {}): Comparison {
   checkEnsemble(colours);
-  const { tolerances = DEFAULT_TOLERANCES, targetId = 'target', cleared, doubts } = options;
+  const { tolerances = DEFAULT_TOLERANCES, targetId = 'target', cleared } = options;
   const { ids, lab } = colours;
-  const difference = (i: number, j: number): Difference => {
-    const d = differenceOfDraws(colours, i, j);
-    const remarks = remarksOn(ids[i], ids[j], cleared, doubts);
-    return {
-      de00: d.de00,
-      interval95: d.interval95,
-      dL: d.dL,
-      dC: d.dC,
-      dH: d.dH,
-      words: differenceWords(lab[i], lab[j], d, tolerances, remarks),
-    };
-  };
+  const difference = (i: number, j: number): Difference => compareTwo(colours, i, j, options);
   const target = ids.indexOf(targetId);
   const panels = ids.map((_, i) => i).filter((i) => i !== target);
   return {
@@ -95,6 +84,20 @@ export function comparePanels(colours: LabEnsemble, options: CompareOptions = {}
       cleared,
     ),
   };
+}
+
+/** Member i minus member j of an ensemble. */
+export function compareTwo(
+  colours: LabEnsemble,
+  i: number,
+  j: number,
+  { tolerances = DEFAULT_TOLERANCES, cleared, doubts }: CompareOptions = {},
+): Difference {
+  const { ids, lab } = colours;
+  const d = differenceOfDraws(colours, i, j);
+  const { de00, interval95, dL, dC, dH } = d;
+  const remarks = remarksOn(ids[i], ids[j], cleared, doubts);
+  return { de00, interval95, dL, dC, dH, ...differenceWords(lab[i], lab[j], d, tolerances, remarks) };
 }
 
 function checkEnsemble({ ids, lab, count, draws }: LabEnsemble): void {

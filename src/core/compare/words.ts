@@ -3,17 +3,26 @@ import type { DrawnDifference } from './difference-of-draws.ts';
 import { directionWords } from './direction.ts';
 import type { Tolerances } from './tolerances.ts';
 
-/** A difference in painter's words: which way `a` differs from `b`, whether one sees it, and any doubt. */
+export interface DifferenceWords {
+  /** Which way `a` differs from `b`: "darker, redder". Empty when nothing is sure. */
+  readonly direction: string;
+  /** Whether one sees it, and whether it may be accepted. */
+  readonly verdict: string;
+  /** Both, and any doubt, in one line. */
+  readonly words: string;
+}
+
+/** A difference in painter's words. `remarks` are doubts to add. */
 export function differenceWords(
   a: Lab,
   b: Lab,
   difference: DrawnDifference,
   tolerances: Tolerances,
   remarks: readonly string[] = [],
-): string {
+): DifferenceWords {
   const direction = difference.significant ? directionWords(a, b, difference, tolerances) : '';
   const verdict = verdictWords(difference, tolerances);
-  return [direction, verdict, ...remarks].filter(Boolean).join('; ');
+  return { direction, verdict, words: [direction, verdict, ...remarks].filter(Boolean).join('; ') };
 }
 
 function verdictWords(
