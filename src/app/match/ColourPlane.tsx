@@ -21,7 +21,7 @@ export interface AxisWords {
 }
 
 const SIZE = 400;
-const EDGE = 34;
+const EDGE = 38;
 
 export function ColourPlane({ title, points, white, x, y, selected, onSelect }: ColourPlaneProps) {
   const extent = extentOf(points);
@@ -44,7 +44,7 @@ export function ColourPlane({ title, points, white, x, y, selected, onSelect }: 
         {ticksOf(extent.left, extent.left + extent.width).map((v) => (
           <g key={`x${v}`}>
             <path d={`M${px(v)} ${EDGE}V${SIZE - EDGE}`} className="match-plane-grid" />
-            <text x={px(v)} y={SIZE - EDGE + 15} textAnchor="middle" className="match-plane-tick">
+            <text x={px(v)} y={SIZE - EDGE + 16} textAnchor="middle" className="match-plane-tick">
               {formatNumber(v, 0)}
             </text>
           </g>
@@ -57,6 +57,20 @@ export function ColourPlane({ title, points, white, x, y, selected, onSelect }: 
             </text>
           </g>
         ))}
+        <g className="match-axis">
+          <text x={EDGE + 8} y={EDGE + 20}>
+            ↑ {y.high} <tspan className="match-symbol">{y.symbol}</tspan>
+          </text>
+          <text x={EDGE + 8} y={SIZE - EDGE - 10}>
+            ↓ {y.low}
+          </text>
+          <text x={EDGE} y={SIZE - 3}>
+            ← {x.low}
+          </text>
+          <text x={SIZE - EDGE} y={SIZE - 3} textAnchor="end">
+            <tspan className="match-symbol">{x.symbol}</tspan> {x.high} →
+          </text>
+        </g>
         {ordered.map((p) => (
           <Marker
             key={p.id}
@@ -69,16 +83,6 @@ export function ColourPlane({ title, points, white, x, y, selected, onSelect }: 
           />
         ))}
       </svg>
-      <div className="match-axis match-axis-x">
-        <span>← {x.low}</span>
-        <span className="match-symbol">{x.symbol}</span>
-        <span>{x.high} →</span>
-      </div>
-      <div className="match-axis match-axis-y">
-        <span>↑ {y.high}</span>
-        <span className="match-symbol">{y.symbol}</span>
-        <span>↓ {y.low}</span>
-      </div>
     </figure>
   );
 }

@@ -55,6 +55,6 @@ export function ticksOf(low: number, high: number): readonly number[] {
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = power * ([1, 2, 5, 10].find((m) => m * power >= rough) ?? 10);
   const ticks: number[] = [];
-  for (let i = Math.ceil(low / step); i * step <= high; i++) ticks.push(i * step);
+  for (let i = Math.ceil(low / step); i * step <= high; i++) ticks.push(i === 0 ? 0 : i * step);
   return ticks;
 }
