@@ -3,7 +3,8 @@ import { enlargedTags, findCards, seeTags, type TagsSeen } from '../card/find/in
 import { SprayoutError } from '../errors.ts';
 import { type FoundPanel, findPanels } from '../panel/index.ts';
 import type { Raster } from '../photo/types.ts';
-import { type CardOptions, cardAndStrips } from './read-card.ts';
+import type { MeasureOptions } from './photo.ts';
+import { cardAndStrips } from './read-card.ts';
 
 /** About where the card and the panels lie. */
 export interface FirstLook {
@@ -17,12 +18,12 @@ export interface FirstLook {
  * Looks for the card and the panels in a copy of a photo that is `factor` times smaller. Undefined when the card can't
  * be found in it by its markers: then the photo itself has to be searched, and tells what is wrong.
  */
-export function lookFirst(copy: Raster, factor: number, options: CardOptions = {}): FirstLook | undefined {
+export function lookFirst(copy: Raster, factor: number, options: MeasureOptions = {}): FirstLook | undefined {
   if (options.corners_px) return undefined;
   const inCopy = seeTags(copy);
   try {
     const cards = findCards(copy, cardAndStrips(options.card), inCopy);
-    return { tags: enlargedTags(inCopy, factor), panels: findPanels(copy, cards) };
+    return { tags: enlargedTags(inCopy, factor), panels: options.panels ? [] : findPanels(copy, cards) };
   } catch (error) {
     if (error instanceof SprayoutError) return undefined;
     throw error;

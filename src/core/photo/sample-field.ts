@@ -73,22 +73,29 @@ const left = (place: number): number => (place < 0 ? 1 : 0);
 const right = (place: number): number => (place < 0 ? 0 : 1);
 
 function logsOf(tiles: Tiles): Logs {
-  const used: number[] = [];
-  for (let t = 0; t < tiles.count; t++) if (tiles.pixels[t] >= FEWEST_TILE_PIXELS) used.push(t);
+  const used = new Uint16Array(tiles.count);
+  let count = 0;
+  for (let t = 0; t < tiles.count; t++) if (tiles.pixels[t] >= FEWEST_TILE_PIXELS) used[count++] = t;
+  const pick = (of: Float64Array): Float64Array => {
+    const picked = new Float64Array(count);
+    for (let i = 0; i < count; i++) picked[i] = of[used[i]];
+    return picked;
+  };
   const ln: Float64Array[] = [];
   const weight: number[] = [];
   for (const root of tiles.root) {
-    const values = used.map((t) => root[t]);
+    const values = pick(root);
     if (medianOf(values) < FLOOR_ROOT) continue;
     // a tenth of a root step keeps the logarithm of black finite
-    const logs = values.map((value) => 3 * Math.log(Math.max(0.1, value) / 100));
-    const middle = medianOf(logs);
-    const scatter = 1.4826 * medianOf(logs.map((value) => Math.abs(value - middle)));
-    ln.push(Float64Array.from(logs));
+    for (let i = 0; i < count; i++) values[i] = 3 * Math.log(Math.max(0.1, values[i]) / 100);
+    const middle = medianOf(values);
+    const off = new Float64Array(count);
+    for (let i = 0; i < count; i++) off[i] = Math.abs(values[i] - middle);
+    const scatter = 1.4826 * medianOf(off);
+    ln.push(values);
     weight.push(1 / (scatter * scatter + 1e-5));
   }
-  const place = (of: Float64Array): Float64Array => Float64Array.from(used, (t) => of[t]);
-  return { count: used.length, u: place(tiles.u), v: place(tiles.v), ln, weight };
+  return { count, u: pick(tiles.u), v: pick(tiles.v), ln, weight };
 }
 
 interface Concentrated {

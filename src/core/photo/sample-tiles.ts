@@ -83,10 +83,10 @@ export function tilesOf(area: AreaPixels): Tiles {
 }
 
 /** Middle value of a list; 0 for an empty one. */
-export function medianOf(values: readonly number[]): number {
+export function medianOf(values: ArrayLike<number>): number {
   const n = values.length;
   if (n === 0) return 0;
-  const work = Float64Array.from(values);
+  const work = new Float64Array(values);
   const upper = rankOf(work, n, n >> 1);
   if (n % 2) return upper;
   let lower = Number.NEGATIVE_INFINITY;

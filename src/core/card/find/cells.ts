@@ -17,6 +17,8 @@ export interface ReadCells {
 const SQUARE = [0, 0, TAG_CELLS, 0, TAG_CELLS, TAG_CELLS, 0, TAG_CELLS] as const;
 /** Border cells that may be hidden by dust or glare. */
 const MOST_WRONG_BORDER = 4;
+/** A cell this far from the darkest towards the ground's light is not plain dark. */
+const PLAIN_SHARE = 0.3;
 /** Least difference between white and black, linear light. */
 const LEAST_CONTRAST = 0.008;
 
@@ -41,6 +43,26 @@ export function readCells(light: LightAt, corners: Corners): ReadCells | undefin
     for (let column = 0; column < CODE_CELLS; column++)
       cells[row * CODE_CELLS + column] = isWhite(column + 1.5, row + 1.5) ? 1 : 0;
   return { cells, wrongBorder };
+}
+
+/**
+ * Whether a dark square on bright ground is dark all over, as the patches of a card are: not one of its cells is
+ * bright, where every code has ten that are. Tells at a fraction of the cost of reading.
+ */
+export function isPlain(light: LightAt, corners: Corners): boolean {
+  const toPx = fitHomography(SQUARE, corners);
+  const lightAt = (x: number, y: number): number => light(...applyHomography(toPx, x, y));
+  let ground = 0;
+  for (let i = 0; i < 36; i += 3) ground += lightAt(...quietCell(i)) / 12;
+  let darkest = Number.POSITIVE_INFINITY;
+  let brightest = 0;
+  for (let y = 1.5; y < 7; y++)
+    for (let x = 1.5; x < 7; x++) {
+      const here = lightAt(x, y);
+      if (here < darkest) darkest = here;
+      if (here > brightest) brightest = here;
+    }
+  return ground - darkest >= LEAST_CONTRAST && brightest < darkest + PLAIN_SHARE * (ground - darkest);
 }
 
 /** Centre of the i-th of 28 cells of the black border. */

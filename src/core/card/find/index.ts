@@ -48,6 +48,7 @@ export function findCards(
   const search = searchFor(raster, light, definition, first);
   if (search.seen.length < fewestTags(definition))
     throw refusal(raster, definition, {
+      light,
       coarsest: reduce(raster, searchFactors(raster)[0]),
       squares: search.tried,
       seen: search.seen,

@@ -5,8 +5,9 @@ import type { CardDefinition } from '../types.ts';
 import { cornersMm, homographyOf, readableMarkers, type SeenMarker } from './agree.ts';
 import type { CodeMatch } from './codes.ts';
 import type { Level } from './level.ts';
+import type { LightAt } from './light.ts';
 import { isBlurredAllOver } from './sharpness.ts';
-import type { Square } from './tags.ts';
+import { type Square, wideBlur } from './tags.ts';
 
 /** Least width of a tag that is measured with, px. Patches are then some 25 px wide. */
 export const LEAST_TAG_PX = 40;
@@ -16,6 +17,7 @@ const SIZE_HINT =
 
 /** What was looked at: the coarsest level of the photo, and the squares that each level showed. */
 export interface Looked {
+  readonly light: LightAt;
   readonly coarsest: Level;
   readonly squares: readonly (readonly Square[])[];
   /** The card's own tags, as far as they agree. */
@@ -35,7 +37,8 @@ export function refusal(raster: Raster, definition: CardDefinition, looked: Look
     const side = alike.length >= 3 ? median(alike.map((s) => s.side_px)) : LEAST_TAG_PX;
     if (side < LEAST_TAG_PX) return tooSmall(name, side);
   }
-  if (looked.squares.some(areBlurred) || isBlurredAllOver(looked.coarsest)) return blurred(name);
+  if (looked.squares.some((s) => areBlurred(looked.light, s)) || isBlurredAllOver(looked.coarsest))
+    return blurred(name);
   if (looked.seen.length > 0)
     return new SprayoutError(
       'card-not-found',
@@ -72,9 +75,9 @@ function blurred(name: string): SprayoutError {
 }
 
 /** Whether most of several dark squares have edges that are wide for their size. */
-function areBlurred(squares: readonly Square[]): boolean {
+function areBlurred(light: LightAt, squares: readonly Square[]): boolean {
   const unread = squares.filter((s) => !s.code);
-  const wide = unread.filter((s) => s.blur_px > Math.max(1.2, (0.3 * s.side_px) / 8));
+  const wide = unread.filter((s) => wideBlur(light, s) > Math.max(1.2, (0.3 * s.side_px) / 8));
   return unread.length >= 4 && wide.length >= 0.75 * unread.length;
 }
 

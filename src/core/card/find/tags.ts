@@ -1,4 +1,4 @@
-import { readCells } from './cells.ts';
+import { isPlain, readCells } from './cells.ts';
 import { type CodeMatch, MOST_WRONG_BITS, mirrored, nearestCode } from './codes.ts';
 import { fitSquare } from './edges.ts';
 import type { Level } from './level.ts';
@@ -12,6 +12,7 @@ export interface Square {
   /** Corners in the photo, px, clockwise from the tag's own top left when it was read. */
   readonly corners: Corners;
   readonly side_px: number;
+  /** Of the edges as found; see `wideBlur`. */
   readonly blur_px: number;
   /** The code that it was read as, when no more bits are wrong than can be put right. */
   readonly code: CodeMatch | undefined;
@@ -45,20 +46,31 @@ function readSquare(light: LightAt, corners: Corners, coarse_px: number): Square
   const reach = Math.min(0.8 * cell, Math.max(2, 1.6 * coarse_px));
   const fitted = fitSquare(light, corners, reach, 14, 2);
   if (!fitted || fitted.support < 0.5) return undefined;
+  const square = { side_px: meanSide(fitted.corners), blur_px: fitted.blur_px };
+  if (isPlain(light, fitted.corners))
+    return { ...square, corners: fitted.corners, code: undefined, mirrorCode: undefined };
   const read = readCells(light, fitted.corners);
   if (!read) return undefined;
   const plain = nearestCode(read.cells);
+  if (plain.wrongBits <= MOST_WRONG_BITS)
+    return {
+      ...square,
+      corners: fromCorner(fitted.corners, plain.turns),
+      code: plain,
+      mirrorCode: undefined,
+    };
   const flipped = nearestCode(mirrored(read.cells));
-  const code = plain.wrongBits <= MOST_WRONG_BITS ? plain : undefined;
-  // what could not be read may be blurred: then its edges are wider than the window that found them
-  const blur_px = code ? fitted.blur_px : (fitSquare(light, fitted.corners, 0.8 * cell, 14, 1)?.blur_px ?? 0);
   return {
-    corners: code ? fromCorner(fitted.corners, code.turns) : fitted.corners,
-    side_px: meanSide(fitted.corners),
-    blur_px,
-    code,
-    mirrorCode: !code && flipped.wrongBits < MOST_WRONG_BITS ? flipped : undefined,
+    ...square,
+    corners: fitted.corners,
+    code: undefined,
+    mirrorCode: flipped.wrongBits < MOST_WRONG_BITS ? flipped : undefined,
   };
+}
+
+/** Blur of a square that could not be read: its edges may be wider than the window that found them. */
+export function wideBlur(light: LightAt, { corners, side_px }: Square): number {
+  return fitSquare(light, corners, (0.8 * side_px) / 8, 14, 1)?.blur_px ?? 0;
 }
 
 /**

@@ -23,12 +23,16 @@ export function outlineOf(region: Region): Outline {
 
 /** Convex hull of a region's pixels, corners of pixels included, by Andrew's chain (1979). */
 function convexHull({ top, left, right }: Region): PointPx[] {
+  // the outermost corners of pixels on each line between rows: in the order that the chain needs
   const sorted: PointPx[] = [];
-  for (let r = 0; r < left.length; r++) {
-    if (left[r] < 0) continue;
-    for (const y of [top + r, top + r + 1]) sorted.push([left[r], y], [right[r] + 1, y]);
+  for (let r = 0; r <= left.length; r++) {
+    const above = r > 0 && left[r - 1] >= 0;
+    const below = r < left.length && left[r] >= 0;
+    if (!above && !below) continue;
+    const from = !above ? left[r] : !below ? left[r - 1] : Math.min(left[r - 1], left[r]);
+    const to = Math.max(above ? right[r - 1] : 0, below ? right[r] : 0) + 1;
+    sorted.push([from, top + r], [to, top + r]);
   }
-  sorted.sort((a, b) => a[1] - b[1] || a[0] - b[0]);
   const half = (points: readonly PointPx[]): PointPx[] => {
     const chain: PointPx[] = [];
     for (const p of points) {
