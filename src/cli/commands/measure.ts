@@ -1,4 +1,5 @@
 import { basename, join, parse } from 'node:path';
+import { setFlagsFromString } from 'node:v8';
 import type { PanelsFile } from '../../../shared/schemas/panels.ts';
 import type { CardDefinition } from '../../core/card/types.ts';
 import { exitCodeOf, SprayoutError, type Warning } from '../../core/errors.ts';
@@ -53,6 +54,8 @@ export const command = defineCommand({
   async run({ values, positionals, path, tell }) {
     if (positionals.length === 0)
       throw new SprayoutError('usage', 'sprayout measure needs a photo.', 'See sprayout measure --help.');
+    // A call is over in a second: inlining would take the compiler's threads longer than it saves, for ten photos too.
+    setFlagsFromString('--no-turbo-inlining');
     const corners = values['card-corners'];
     const options: MeasureOptions = {
       ...(values.card !== undefined && { card: await readCardFile(path(values.card)) }),
