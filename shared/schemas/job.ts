@@ -80,6 +80,18 @@ export const jobSchema = z.object({
     .object({ name: name.optional(), measured: z.array(measuredSchema).max(200).default([]) })
     .optional(),
   pot: z.object({ mix: mixSchema, volume_ml: z.number().positive().max(1e6) }).optional(),
+  /** What is to be sprayed next, and which steps of its bench sheet are ticked off. */
+  next: z
+    .object({
+      mix: mixSchema,
+      ground: id,
+      coats: z.number().int().min(1).max(100),
+      reducer_pct: z.number().min(0).max(100).optional(),
+      clear: z.boolean().optional(),
+      volume_ml: z.number().positive().max(1e6).optional(),
+      done: z.array(z.string().min(1).max(40)).max(200).default([]),
+    })
+    .optional(),
   /** What the cup or pot can hold. */
   cup_ml: z.number().positive().max(1e6).optional(),
   notes: notes.optional(),

@@ -27,6 +27,15 @@ const SHOTS: readonly Shot[] = [
   { name: 'photos', themes: ['judging', 'booth'], goTo: async () => {} },
   { name: 'match', themes: ['judging', 'booth'], goTo: (page) => visit(page, 'Match') },
   { name: 'mix', themes: ['judging'], goTo: (page) => visit(page, 'Mix') },
+  {
+    name: 'mix-bench',
+    themes: ['judging'],
+    goTo: async (page) => {
+      await visit(page, 'Mix');
+      await page.getByRole('button', { name: /To the bench/ }).click();
+      await page.getByRole('heading', { name: 'Then' }).waitFor();
+    },
+  },
   { name: 'lights', themes: ['judging'], goTo: (page) => visit(page, 'Lights') },
   { name: 'board', themes: ['judging'], goTo: (page) => visit(page, 'Board') },
 ];

@@ -2,8 +2,7 @@ import { useState } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import { type Comparison, compareTwo } from '../../core/compare/index.ts';
 import { latestOf, panelName, useResults } from '../store/index.ts';
-import { Disclosure, Figure, Select } from '../ui/index.ts';
-import { SplitSwatch } from './SplitSwatch.tsx';
+import { Disclosure, Figure, Select, SplitSwatch } from '../ui/index.ts';
 import { verdictSentence } from './sentences.ts';
 
 interface PairsProps {

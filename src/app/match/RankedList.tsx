@@ -1,9 +1,8 @@
 import { ListBox, ListBoxItem } from 'react-aria-components';
 import type { Lab, WhiteName } from '../../core/color/index.ts';
 import type { Tolerances } from '../../core/compare/index.ts';
-import { formatInterval, formatNumber, IntervalBar } from '../ui/index.ts';
+import { formatInterval, formatNumber, IntervalBar, SplitSwatch } from '../ui/index.ts';
 import { type Standing, scaleEnd } from './against.ts';
-import { SplitSwatch } from './SplitSwatch.tsx';
 
 export interface RankedListProps {
   readonly standings: readonly Standing[];

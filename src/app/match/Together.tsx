@@ -1,7 +1,6 @@
 import type { Lab, WhiteName } from '../../core/color/index.ts';
-import { Figure } from '../ui/index.ts';
+import { Figure, SplitSwatch } from '../ui/index.ts';
 import type { Standing } from './against.ts';
-import { SplitSwatch } from './SplitSwatch.tsx';
 import { directionsOf, signed, verdictSentence } from './sentences.ts';
 
 interface TogetherProps {

@@ -1,23 +1,117 @@
+import { useState } from 'react';
+import type { Job } from '../../../shared/schemas/job.ts';
+import type { Advice, Suggestion } from '../../core/advise/index.ts';
+import type { Recipe } from '../../core/film/index.ts';
 import { goTo } from '../shell/route.ts';
 import { latestOf, useDocument, useResults } from '../store/index.ts';
-import { Button, Figure, Notice, Screen } from '../ui/index.ts';
+import { Button, EmptyState, Notice, Screen } from '../ui/index.ts';
+import { BenchSheet } from './BenchSheet.tsx';
+import { Disagreeing } from './Disagreeing.tsx';
+import { Ladder } from './Ladder.tsx';
+import './mix.css';
+import { PaintFields } from './PaintFields.tsx';
+import { Planned } from './Planned.tsx';
+import { PotFields } from './PotFields.tsx';
+import { planNext, plannedRecipe, recipeKey, recipeOf } from './plan.ts';
+import { coatWords, groundName, ratioWords } from './recipe-words.ts';
+import { Ways } from './Ways.tsx';
 
+/** What do I change, and what do I pour? */
 export default function MixScreen() {
   const id = useDocument((d) => d.id);
-  const advice = useResults((r) => r.advice);
-  const best = latestOf(advice)?.suggestions[0];
+  const job = useDocument((d) => d.job);
+  const work = useResults((r) => r.advice);
+  const [isAtBench, setAtBench] = useState(false);
+  if (!job) return null;
+  const advice = latestOf(work);
+  const recipe = plannedRecipe(job, advice?.suggestions ?? []);
+  if (isAtBench && recipe) return <BenchSheet job={job} recipe={recipe} onBack={() => setAtBench(false)} />;
+  const problem = work.state === 'failed' && <Notice problem={work.problem} />;
+  if (!advice || !recipe)
+    return (
+      <Screen
+        sentence="Not enough is known yet to say what to change."
+        aside={<Paint job={job} />}
+        next={
+          <Button kind="primary" onPress={() => goTo('photos', id)}>
+            To the photos
+          </Button>
+        }
+      >
+        {problem}
+        {work.state === 'working' ? (
+          <p>The paint is being learned from your panels.</p>
+        ) : (
+          <EmptyState title="What it takes">
+            <ol>
+              <li>A target: the customer’s sample in a photo, or its measured colour.</li>
+              <li>Two panels or more, of different ratios, with their recipes.</li>
+              <li>Each ground once bare: it costs no paint, and tells the most.</li>
+            </ol>
+          </EmptyState>
+        )}
+      </Screen>
+    );
   return (
     <Screen
-      sentence={best?.words ?? 'No advice yet.'}
-      detail={best?.why}
+      sentence={headline(job, advice)}
+      detail={detailOf(job, advice)}
+      aside={<Paint job={job} />}
       next={
-        <Button kind="primary" onPress={() => goTo('lights', id)}>
-          Judge in the lights
+        <Button
+          kind="primary"
+          onPress={() => {
+            if (!job.next) planNext(recipe);
+            setAtBench(true);
+          }}
+        >
+          To the bench: what to pour
         </Button>
       }
     >
-      {advice.state === 'failed' && <Notice problem={advice.problem} />}
-      {best && <Figure label="Expected distance" value={best.de00} interval={best.interval95} unit="ΔE00" />}
+      {problem}
+      {!advice.reach.within && (
+        <Notice>
+          <strong>{capital(advice.reach.words)}.</strong>
+        </Notice>
+      )}
+      <Planned job={job} recipe={recipe} />
+      <Ways job={job} advice={advice} chosen={recipeKey(recipe)} onChoose={(s) => planNext(recipeOf(s))} />
+      <Disagreeing job={job} />
+      <Ladder job={job} planned={recipe} onPlan={planNext} />
     </Screen>
   );
 }
+
+function Paint({ job }: { readonly job: Job }) {
+  return (
+    <>
+      <PotFields job={job} />
+      <PaintFields job={job} />
+    </>
+  );
+}
+
+const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
+
+/** The step in a line: the advice, until the painter has planned something else. */
+function headline(job: Job, { suggestions }: Advice): string {
+  const recipe = plannedRecipe(job, suggestions);
+  if (!recipe) return '';
+  const words = `${ratioWords(job, recipe.parts)}, ${coatWords(recipe.coats)} on ${groundName(job, recipe.ground)}.`;
+  const advised = advisedFor(recipe, suggestions);
+  if (advised?.purpose === 'keep') return `Stay with ${words}`;
+  if (advised?.purpose === 'learn') return `To learn most, spray ${words}`;
+  return advised ? `Spray next: ${words}` : `Planned: ${words}`;
+}
+
+/** What changes by it, and why. */
+function detailOf(job: Job, { suggestions }: Advice): string {
+  const recipe = plannedRecipe(job, suggestions);
+  const advised = recipe && advisedFor(recipe, suggestions);
+  if (advised) return `${advised.words} ${advised.why}`;
+  return suggestions[0] ? `The advice is another: ${suggestions[0].words}` : '';
+}
+
+const advisedFor = (recipe: Recipe, suggestions: readonly Suggestion[]): Suggestion | undefined =>
+  suggestions.find((s) => recipeKey(recipeOf(s)) === recipeKey(recipe));

@@ -12,6 +12,7 @@ export { Menu } from './Menu.tsx';
 export { Notice } from './Notice.tsx';
 export { Progress } from './Progress.tsx';
 export { Screen } from './Screen.tsx';
+export { SplitSwatch } from './SplitSwatch.tsx';
 export { Swatch } from './Swatch.tsx';
 export { screenPaint } from './screen-paint.ts';
 export { Tabs } from './Tabs.tsx';

@@ -20,6 +20,8 @@ export interface LadderSheet {
   readonly subtitle: string;
   readonly columns: readonly string[];
   readonly coats: readonly number[];
+  /** What each cell would be sprayed with. */
+  readonly recipes: readonly (readonly Recipe[])[];
   /** coats.length rows of columns.length cells. */
   readonly cells: readonly (readonly LadderCell[])[];
   /** Row and column of the cell nearest to the target. */
@@ -69,7 +71,8 @@ export function ladderOf(fit: FilmFit, names: Names): Ladder {
       clear: habits.clear,
     });
     bare.set(ground, predictColour(fit, { ...recipeOf([1, 0], 0), parts: {} }));
-    const cells = coats.map((n) => steps.map((step) => cellOf(fit, recipeOf(step, n), target)));
+    const recipes = coats.map((n) => steps.map((step) => recipeOf(step, n)));
+    const cells = recipes.map((row) => row.map((recipe) => cellOf(fit, recipe, target)));
     return {
       ground,
       title: `Over ${names.ground(ground)}`,
@@ -81,6 +84,7 @@ export function ladderOf(fit: FilmFit, names: Names): Ladder {
         b === 0 ? `${names.tint(main)}` : a === 0 ? names.tint(minor) : `${a}:${b}`,
       ),
       coats,
+      recipes,
       cells,
       best: target && bestOf(cells),
     };

@@ -1,5 +1,5 @@
 import type { Lab, WhiteName } from '../../core/color/index.ts';
-import { screenPaint } from '../ui/index.ts';
+import { screenPaint } from './screen-paint.ts';
 
 export interface SplitSwatchProps {
   readonly white: WhiteName;
@@ -17,12 +17,12 @@ export function SplitSwatch({ white, left, right, isLarge = false }: SplitSwatch
     beyond.length > 0 ? `; ${beyond.map((h) => h.name).join(' and ')} stronger than this screen can show` : ''
   }`;
   return (
-    <figure className={isLarge ? 'match-split match-split-large' : 'match-split'}>
-      <div className="match-halves" role="img" aria-label={words}>
+    <figure className={isLarge ? 'split split-large' : 'split'}>
+      <div className="split-halves" role="img" aria-label={words}>
         {halves.map(({ name, css, isWithinScreen }, i) => (
-          <div key={i === 0 ? 'left' : 'right'} className="match-half" style={{ background: css }}>
+          <div key={i === 0 ? 'left' : 'right'} className="split-half" style={{ background: css }}>
             {!isWithinScreen && (
-              <span className={isLarge ? 'match-beyond' : 'match-beyond match-beyond-corner'}>
+              <span className={isLarge ? 'split-beyond' : 'split-beyond split-beyond-corner'}>
                 {isLarge && `${name} is stronger than this screen can show`}
               </span>
             )}

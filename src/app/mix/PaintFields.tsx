@@ -1,0 +1,82 @@
+import type { Job } from '../../../shared/schemas/job.ts';
+import { edit, freeId } from '../store/index.ts';
+import { AddIcon, Button, Disclosure, TextField } from '../ui/index.ts';
+
+type List = 'tints' | 'grounds';
+
+/** The tints on the shelf and the grounds at hand. */
+export function PaintFields({ job }: { readonly job: Job }) {
+  return (
+    <Disclosure title={`${job.tints.length} tints, ${job.grounds.length} grounds`}>
+      <div className="mix-side">
+        <Names
+          job={job}
+          list="tints"
+          title="Tints"
+          word="tint"
+          isUsed={(id) => job.panels.some((p) => p.mix?.parts[id]) || Boolean(job.pot?.mix.parts[id])}
+        />
+        <Names
+          job={job}
+          list="grounds"
+          title="Grounds"
+          word="ground"
+          isUsed={(id) => job.panels.some((p) => p.ground === id)}
+        />
+      </div>
+    </Disclosure>
+  );
+}
+
+interface NamesProps {
+  readonly job: Job;
+  readonly list: List;
+  readonly title: string;
+  readonly word: string;
+  readonly isUsed: (id: string) => boolean;
+}
+
+function Names({ job, list, title, word, isUsed }: NamesProps) {
+  return (
+    <fieldset className="mix-names">
+      <legend>{title}</legend>
+      {job[list].map((entry, i) => (
+        <div key={entry.id} className="mix-name">
+          <TextField
+            label={`${word} ${i + 1}`}
+            value={entry.name ?? entry.id}
+            onCommit={(name) =>
+              edit(`Rename ${word}`, (draft) => {
+                const found = draft[list].find((e) => e.id === entry.id);
+                if (found) found.name = name;
+              })
+            }
+          />
+          {!isUsed(entry.id) && (
+            <Button
+              kind="quiet"
+              onPress={() =>
+                edit(`Remove ${word}`, (draft) => {
+                  draft[list] = draft[list].filter((e) => e.id !== entry.id);
+                })
+              }
+            >
+              Remove
+            </Button>
+          )}
+        </div>
+      ))}
+      <Button
+        icon={<AddIcon size={20} />}
+        onPress={() =>
+          edit(`Add ${word}`, (draft) => {
+            const id = freeId(draft[list], word[0]);
+            draft[list].push({ id, name: `New ${word}` });
+          })
+        }
+      >
+        Add a {word}
+      </Button>
+    </fieldset>
+  );
+}

@@ -1,0 +1,72 @@
+/** The panel that is to be sprayed next: taken from the advice or from the ladder, kept in the job. */
+import type { Job } from '../../../shared/schemas/job.ts';
+import type { Suggestion } from '../../core/advise/index.ts';
+import type { Recipe } from '../../core/film/index.ts';
+import { edit, freeId } from '../store/index.ts';
+
+/** What the film model is asked: the job's own plan, else the first advice. */
+export function plannedRecipe(job: Job, suggestions: readonly Suggestion[]): Recipe | undefined {
+  const { next } = job;
+  if (next)
+    return {
+      ground: next.ground,
+      parts: next.mix.parts,
+      carrier: next.mix.carrier ?? 0,
+      coats: next.coats,
+      reducer_pct: next.reducer_pct ?? 0,
+      clear: next.clear ?? true,
+    };
+  return suggestions[0] && recipeOf(suggestions[0]);
+}
+
+export const recipeOf = ({ mix, coats, ground, reducer_pct, clear }: Suggestion): Recipe => ({
+  ground,
+  parts: mix.parts,
+  carrier: mix.carrier,
+  coats,
+  reducer_pct,
+  clear,
+});
+
+export const recipeKey = (recipe: Recipe): string =>
+  JSON.stringify([
+    recipe.ground,
+    Object.entries(recipe.parts)
+      .filter(([, parts]) => parts > 0)
+      .sort(([a], [b]) => a.localeCompare(b)),
+    recipe.carrier,
+    recipe.coats,
+    recipe.reducer_pct,
+    recipe.clear,
+  ]);
+
+export function planNext(recipe: Recipe): Promise<void> {
+  return edit('Plan the next panel', (draft) => {
+    draft.next = {
+      mix: { parts: { ...recipe.parts }, carrier: recipe.carrier },
+      ground: recipe.ground,
+      coats: recipe.coats,
+      reducer_pct: recipe.reducer_pct,
+      clear: recipe.clear,
+      done: [],
+    };
+  });
+}
+
+/** Makes the planned panel one of the job's, with its recipe: its outline comes with the next photo. Returns its id. */
+export async function markSprayed(job: Job, recipe: Recipe): Promise<string> {
+  const id = freeId(job.panels, 'p');
+  await edit('Add the sprayed panel', (draft) => {
+    draft.panels.push({
+      id,
+      ground: recipe.ground,
+      mix: { parts: { ...recipe.parts }, carrier: recipe.carrier },
+      reducer_pct: recipe.reducer_pct,
+      coats: recipe.coats,
+      clear: recipe.clear,
+      measured: [],
+    });
+    delete draft.next;
+  });
+  return id;
+}

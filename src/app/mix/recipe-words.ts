@@ -1,0 +1,33 @@
+/** Recipes in words. */
+import type { Job } from '../../../shared/schemas/job.ts';
+import type { Recipe } from '../../core/film/index.ts';
+import { formatNumber } from '../ui/format.ts';
+
+const short = (value: number): string => formatNumber(value, Number.isInteger(value) ? 0 : 1);
+
+export const tintName = (job: Job, id: string): string =>
+  id === 'carrier' || id === 'reducer' ? id : (job.tints.find((t) => t.id === id)?.name ?? id);
+
+export const groundName = (job: Job, id: string): string => job.grounds.find((g) => g.id === id)?.name ?? id;
+
+/** `Garnet candy 5 : Amber candy 1`, or the one tint's name. */
+export function ratioWords(job: Job, parts: Recipe['parts']): string {
+  const used = Object.entries(parts).filter(([, p]) => p > 0);
+  if (used.length === 1) return `${tintName(job, used[0][0])} alone`;
+  return used.map(([id, p]) => `${tintName(job, id)} ${short(p)}`).join(' : ');
+}
+
+export const coatWords = (coats: number): string =>
+  `${formatNumber(coats, 0)} ${coats === 1 ? 'coat' : 'coats'}`;
+
+/** The whole recipe but its ratio: `let down 5:1, 3 coats on Pale gold, cleared`. */
+export function restWords(job: Job, recipe: Recipe): string {
+  const { carrier, reducer_pct } = recipe;
+  const parts = [
+    carrier > 0 ? `let down ${short(carrier)}:1` : 'not let down',
+    ...(reducer_pct > 0 ? [`${short(reducer_pct)} % reducer`] : []),
+    `${coatWords(recipe.coats)} on ${groundName(job, recipe.ground)}`,
+    recipe.clear ? 'cleared' : 'not cleared',
+  ];
+  return parts.join(', ');
+}
