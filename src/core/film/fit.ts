@@ -4,6 +4,7 @@ import { filmColour } from './colour.ts';
 import { type FilmModel, type FilmState, filmModel, filmState, type Usual } from './model.ts';
 import { observe } from './observe.ts';
 import { type FilmPriors, PRIORS } from './priors.ts';
+import { slipWords } from './slips.ts';
 import { type Fitted, posteriorFactor, type Solution, solve, startAt } from './solve.ts';
 import { starts } from './start.ts';
 import { suspicions } from './suspects.ts';
@@ -103,6 +104,7 @@ function residualsOf(fitted: Fitted, state: FilmState): PanelResidual[] {
         ...(questioned ? { de00_alone: questioned.de00_alone } : {}),
         film: Math.exp(model.priors.hand * solution.hands[i]),
         suspect: questioned?.suspect ?? false,
+        ...(questioned?.looksLike ? { looks_like: slipWords(panel.recipe, questioned.looksLike) } : {}),
       };
     });
 }
@@ -112,7 +114,7 @@ function fitWarnings(solution: Solution, residuals: readonly PanelResidual[]): W
     .filter((r) => r.suspect)
     .map((r) => ({
       code: 'panel-disagrees',
-      message: `${r.id} is ${(r.de00_alone ?? r.de00).toFixed(1)} away from what its recipe predicts: check its label, its ratio and its coats, or leave it out with --leave-out ${r.id}.`,
+      message: `${r.id} is ${(r.de00_alone ?? r.de00).toFixed(1)} away from what its recipe predicts${r.looks_like === undefined ? '' : ` and looks like ${r.looks_like}`}: check its label, its ratio and its coats, or leave it out with --leave-out ${r.id}.`,
     }));
   if (!solution.converged)
     out.push({

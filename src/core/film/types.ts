@@ -60,4 +60,6 @@ export interface PanelResidual {
   readonly film: number;
   /** True when the panel disagrees with the rest by more than hand and measuring explain. */
   readonly suspect: boolean;
+  /** What a suspect looks like instead, such as `2 coats`, where one slip of the pen stands out. */
+  readonly looks_like?: string;
 }
