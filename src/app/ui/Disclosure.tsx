@@ -12,7 +12,7 @@ export interface DisclosureProps {
 export function Disclosure({ title, children, startsOpen = false }: DisclosureProps) {
   return (
     <AriaDisclosure className="disclosure" defaultExpanded={startsOpen}>
-      <Heading level={3}>
+      <Heading level={2} className="disclosure-heading">
         <Button slot="trigger" className="disclosure-button">
           {title}
           <DownIcon size={20} />
