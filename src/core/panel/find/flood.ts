@@ -57,9 +57,10 @@ export function flood(
       if (y > 0 && parent[i - width] >= 0) join(forest, i, i - width);
       if (y + 1 < height && parent[i + width] >= 0) join(forest, i, i + width);
     }
-    for (let o = 0; o < starts[level + 1]; o++) {
-      const i = order[o];
-      if (parent[i] !== i || area[i] < fewest || area[i] > most || area[i] < 1.015 * seen[i]) continue;
+    // only a region that was joined by a pixel of this level has grown
+    for (let o = starts[level]; o < starts[level + 1]; o++) {
+      const i = rootOf(parent, order[o]);
+      if (area[i] < fewest || area[i] > most || area[i] < 1.015 * seen[i]) continue;
       seen[i] = area[i];
       if (x0[i] <= RIM || y0[i] <= RIM || x1[i] >= width - 1 - RIM || y1[i] >= height - 1 - RIM) continue;
       found.push(regionOf(forest, i, width, level));

@@ -59,40 +59,57 @@ function areaOf(outline: readonly PointPx[]): number {
 }
 
 /**
- * Quadrilaterals around a convex outline. Sides are taken away one by one, always the one whose neighbours, drawn on
- * until they meet, enclose the least beyond it; of the last five sides each that can go gives one.
+ * Quadrilaterals around a convex outline. Sides are taken away one by one, always the one whose neighbours, drawn on until they meet, enclose the least beyond
+ * it; of the last five sides each that can go gives one.
  */
 function quadsAround(hull: readonly PointPx[]): QuadPx[] {
-  let outline = hull;
+  const outline = [...hull];
   while (outline.length > 5) {
-    const [least] = shorterOutlines(outline);
+    let least: Removal | undefined;
+    for (let i = 0; i < outline.length; i++) {
+      const removal = removalOf(outline, i);
+      if (removal && !(least && least.added <= removal.added)) least = removal;
+    }
     if (!least) return [];
-    outline = least.outline;
+    removeSide(outline, least);
   }
-  const found = outline.length === 5 ? shorterOutlines(outline).map((one) => one.outline) : [outline];
-  return found
-    .map((one) => one as unknown as QuadPx)
-    .filter((quad) => quad.length === 4 && isConvexQuad(quad));
+  if (outline.length < 4) return [];
+  const quads = outline.length === 4 ? [outline] : shortened(outline);
+  return quads.map((quad) => quad as unknown as QuadPx).filter(isConvexQuad);
 }
 
-/** The outlines with one side less, by the area that each adds. */
-function shorterOutlines(outline: readonly PointPx[]): { outline: PointPx[]; added: number }[] {
+/** Taking away the side from corner `side` to the next one, so that its neighbours meet in `corner`. */
+interface Removal {
+  readonly side: number;
+  readonly corner: PointPx;
+  /** Area that is added. */
+  readonly added: number;
+}
+
+function removalOf(outline: readonly PointPx[], side: number): Removal | undefined {
   const n = outline.length;
-  const found: { i: number; corner: PointPx; added: number }[] = [];
-  for (let i = 0; i < n; i++) {
-    const b = outline[i];
-    const c = outline[(i + 1) % n];
-    const corner = meeting(outline[(i + n - 1) % n], b, outline[(i + 2) % n], c);
-    if (corner) found.push({ i, corner, added: Math.abs(turn(b, c, corner)) / 2 });
-  }
-  found.sort((a, b) => a.added - b.added);
-  // a long outline gives only its best, the last five sides all of theirs
-  return found.slice(0, n > 5 ? 1 : n).map(({ i, corner, added }) => {
-    const shorter = [...outline];
-    shorter[i] = corner;
-    shorter.splice((i + 1) % n, 1);
-    return { outline: shorter, added };
-  });
+  const b = outline[side];
+  const c = outline[(side + 1) % n];
+  const corner = meeting(outline[(side + n - 1) % n], b, outline[(side + 2) % n], c);
+  return corner && { side, corner, added: Math.abs(turn(b, c, corner)) / 2 };
+}
+
+function removeSide(outline: PointPx[], { side, corner }: Removal): void {
+  outline[side] = corner;
+  outline.splice((side + 1) % outline.length, 1);
+}
+
+/** Every outline with one side less, by the area that it adds. */
+function shortened(outline: readonly PointPx[]): PointPx[][] {
+  return outline
+    .map((_, side) => removalOf(outline, side))
+    .filter((removal) => removal !== undefined)
+    .sort((a, b) => a.added - b.added)
+    .map((removal) => {
+      const shorter = [...outline];
+      removeSide(shorter, removal);
+      return shorter;
+    });
 }
 
 /** Where the line from a through b, drawn on beyond b, meets the line from d through c, drawn on beyond c. */
