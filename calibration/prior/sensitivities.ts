@@ -84,7 +84,7 @@ function drawLight(families: ReturnType<typeof lightFamilies>, random: Random): 
 }
 
 /** Camera × light on the nodes, each channel scaled to sum 1 (white balanced). */
-function rawChannels(camera: CameraTable, power: ArrayLike<number>): Float64Array {
+export function rawChannels(camera: CameraTable, power: ArrayLike<number>): Float64Array {
   const out = new Float64Array(108);
   camera.forEach((channel, c) => {
     const weights = nodeWeights(channel.map((s, i) => s * power[i]));
@@ -96,7 +96,7 @@ function rawChannels(camera: CameraTable, power: ArrayLike<number>): Float64Arra
   return out;
 }
 
-function renderedChannels(
+export function renderedChannels(
   raw: Float64Array,
   camera: CameraTable,
   power: ArrayLike<number>,

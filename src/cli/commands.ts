@@ -29,6 +29,11 @@ export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
     summary: 'what to spray next, and what to pour into the pot',
     load: () => import('./commands/advise.ts'),
   },
+  lights: {
+    arguments: 'JOB',
+    summary: 'the same panels under different lights, face and flop',
+    load: () => import('./commands/lights.ts'),
+  },
   mix: {
     arguments: '[JOB] --mix …',
     summary: 'the mixing sheet: parts to millilitres',

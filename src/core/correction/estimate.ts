@@ -82,7 +82,7 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
 }
 
 /** ∂Lab/∂reading, 3 × 3, the neighbourhood held. */
-function labByReading(
+export function labByReading(
   map: TrainedMap,
   q: readonly number[],
   near: Neighbourhood,
@@ -134,7 +134,7 @@ function addMetamerism(
 }
 
 /** ∂Lab/∂XYZ, 3 × 3. */
-function labByXyz(xyz: readonly number[], under: Viewing): Float64Array {
+export function labByXyz(xyz: readonly number[], under: Viewing): Float64Array {
   const out = new Float64Array(9);
   for (let c = 0; c < 3; c++) {
     const step = 0.01 * xyz[c];

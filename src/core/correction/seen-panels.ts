@@ -67,13 +67,18 @@ function virtualModes(prior: SensitivityPrior): readonly Float64Array[] {
   return seen;
 }
 
-/** Trains the map of a fit on the virtual panels seen through it. */
+/** Trains the map of a fit on the virtual panels seen through it, to their XYZ under a white. */
 export function trainMap(fit: Fit, white: WhiteName): TrainedMap {
+  return trainMapTo(fit, virtualTargets(white));
+}
+
+/** The same to XYZ of the virtual panels under any light. */
+export function trainMapTo(fit: Fit, targets: Pick<Training, 'xyz' | 'weights'>): TrainedMap {
   const raw = seenThrough(sensitivitiesOf(fit, fit.theta), virtualPanels());
   const training = {
     count: raw.length / 3,
     readings: raw.map((v) => Math.max(v, READING_FLOOR)),
-    ...virtualTargets(white),
+    ...targets,
   };
   const polynomial = trainPolynomial(training);
   return {

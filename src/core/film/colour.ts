@@ -85,3 +85,9 @@ export function colourOver(
   }
   return labOfNodes(surface, nodeViewing(m.white));
 }
+
+/** Reflectance of a recipe at the nodes. */
+export function filmReflectance(m: FilmModel, s: FilmState, r: CompiledRecipe, hand = 0): Float64Array {
+  filmColour(m, s, r, hand);
+  return surface.slice();
+}

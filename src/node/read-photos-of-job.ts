@@ -1,0 +1,32 @@
+import { basename } from 'node:path';
+import type { Warning } from '../core/errors.ts';
+import { photosWithPlaces } from '../core/job/index.ts';
+import { type ReadPhoto, readPhoto as readPlaces } from '../core/measure/index.ts';
+import type { Tell } from './measure-job-file.ts';
+import { readCard } from './read-card.ts';
+import type { JobFile } from './read-job.ts';
+import { readPhoto } from './read-photo.ts';
+
+/**
+ * Every photo of a job that something has a place in, read: card, correction and places, face and flop. Pixels are let
+ * go photo by photo. Throws what reading throws.
+ */
+export async function readPhotosOfJob(
+  { job, photoPaths, cardPaths }: JobFile,
+  tell: Tell = () => {},
+): Promise<{ readonly photos: ReadonlyMap<string, ReadPhoto>; readonly warnings: readonly Warning[] }> {
+  const needed = photosWithPlaces(job);
+  const photos = new Map<string, ReadPhoto>();
+  const warnings: Warning[] = [];
+  for (const photo of job.photos) {
+    if (!needed.has(photo.id)) continue;
+    const path = photoPaths.get(photo.id) as string;
+    tell(`reading ${basename(path)} (${photos.size + 1} of ${needed.size})`);
+    const cardPath = cardPaths.get(photo.id);
+    const card = cardPath === undefined ? undefined : await readCard(cardPath);
+    const read = await readPhoto(path);
+    warnings.push(...read.warnings);
+    photos.set(photo.id, readPlaces(job, photo, { raster: read.raster, ...(card && { card }) }));
+  }
+  return { photos, warnings };
+}
