@@ -3,8 +3,7 @@ import { enlargedTags, findCards, seeTags, type TagsSeen } from '../card/find/in
 import { SprayoutError } from '../errors.ts';
 import { type FoundPanel, findPanels } from '../panel/index.ts';
 import type { Raster } from '../photo/types.ts';
-import type { MeasureOptions } from './photo.ts';
-import { cardAndStrips } from './read-card.ts';
+import { type CardOptions, cardAndStrips } from './read-card.ts';
 
 /** About where the card and the panels lie. */
 export interface FirstLook {
@@ -14,11 +13,16 @@ export interface FirstLook {
   readonly panels: readonly FoundPanel[];
 }
 
+/** The card, and whether panels are given, so that none have to be found. */
+interface LookOptions extends CardOptions {
+  readonly panels?: object | undefined;
+}
+
 /**
  * Looks for the card and the panels in a copy of a photo that is `factor` times smaller. Undefined when the card can't
  * be found in it by its markers: then the photo itself has to be searched, and tells what is wrong.
  */
-export function lookFirst(copy: Raster, factor: number, options: MeasureOptions = {}): FirstLook | undefined {
+export function lookFirst(copy: Raster, factor: number, options: LookOptions = {}): FirstLook | undefined {
   if (options.corners_px) return undefined;
   const inCopy = seeTags(copy);
   try {
