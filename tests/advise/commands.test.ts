@@ -142,7 +142,9 @@ describe('sprayout advise', () => {
   it('says it in words, the step first', async () => {
     const { stdout, status } = await ask('advise', job());
     expect(status).toBe(0);
-    expect(stdout.split('\n')[0]).toMatch(/lagoon.*garnet.*coats.*from the kettle lid/);
+    expect(stdout.split('\n')[0]).toMatch(
+      /^Raise garnet from 5:1 to 3:1, keep three coats on pale gold; about .* from the kettle lid/,
+    );
   });
 
   it('draws the ladder of each ground as SVG and PNG', async () => {

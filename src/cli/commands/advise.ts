@@ -51,7 +51,7 @@ export const command = defineCommand({
     const { job } = jobFile;
     needTarget(job);
     const settings = settingsOf(values, job);
-    const cup_ml = numberOption(values.cup, 'cup', 1, 1e6);
+    const cup_ml = numberOption(values.cup, 'cup', 1, 1e6) ?? job.cup_ml;
     const { fit, warnings } = await fitJob(jobFile, values['leave-out'] ?? [], tell);
     const names = filmNames(job);
     const advice = advise(fit, { names, pot: potOf(job), cup_ml, settings });
@@ -62,7 +62,7 @@ export const command = defineCommand({
       const folder = path(values.ladder);
       await makeFolder(folder);
       tell(`drawing the ladders into ${folder}`);
-      pictures = await writeLadders(ladderOf(fit, names), folder);
+      pictures = await writeLadders(ladderOf(fit, names, advice.suggestions[0]), folder);
     }
     return {
       json: {

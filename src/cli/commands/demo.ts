@@ -72,7 +72,7 @@ export const command = defineCommand({
       pictures.push(picture);
     }
     tell(`drawing the ladders into ${out}`);
-    const ladders = await writeLadders(ladderOf(fit, filmNames(job)), out);
+    const ladders = await writeLadders(ladderOf(fit, filmNames(job), advice.suggestions[0]), out);
     return {
       json: { ...comparisonDocument(comparison, colours), advice, cautions: CAUTIONS, pictures, ladders },
       words: [

@@ -14,6 +14,8 @@ export interface Candidate {
   readonly de00: number;
 }
 
+/** Ratios that are tried at every letdown. */
+const LOOKED_INTO = 80;
 /** Recipes whose ΔE2000 is worked out, for each one asked for: the sieve before them is a little coarser. */
 const SIEVED = 3;
 
@@ -25,7 +27,7 @@ export function nearestCandidates(
   to: Lab,
   most: number,
 ): Candidate[] {
-  const net = netOf(habits, settings);
+  const net = netOf(habits, settings, likelyRatios(fit, habits, settings, to));
   const labs = coloursOf(fit, habits, net);
   const off = roughDistances(labs, to);
   const limit = off.slice().sort()[Math.min(SIEVED * most, net.count) - 1];
@@ -44,6 +46,22 @@ export function nearestCandidates(
       lab: [labs[3 * index], labs[3 * index + 1], labs[3 * index + 2]],
       de00,
     }));
+}
+
+/** The ratios whose colours come nearest at the usual letdown: other letdowns of the rest are not worth a look. */
+function likelyRatios(fit: FilmFit, habits: Habits, settings: AdviseSettings, to: Lab): Net['ratios'] {
+  const net = netOf({ ...habits, carriers: [fit.model.usual.carrier] }, settings);
+  if (net.ratios.length <= LOOKED_INTO) return net.ratios;
+  const off = roughDistances(coloursOf(fit, habits, net), to);
+  const each = net.count / net.ratios.length;
+  return net.ratios
+    .map((ratio, i) => ({
+      ratio,
+      off: off.subarray(i * each, (i + 1) * each).reduce((a, b) => Math.min(a, b)),
+    }))
+    .sort((a, b) => a.off - b.off)
+    .slice(0, LOOKED_INTO)
+    .map(({ ratio }) => ratio);
 }
 
 /** Lab of every recipe of a net: count × 3. */

@@ -3,7 +3,8 @@ import { deltaE2000, type Lab, type WhiteName } from '../color/index.ts';
 import { type FilmFit, predictColour, type Recipe, targetColour } from '../film/index.ts';
 import { habitsOf, sameRatio } from './net.ts';
 import { ADVISE_SETTINGS } from './settings.ts';
-import type { Names } from './words.ts';
+import type { Suggestion } from './types.ts';
+import { type Names, shortNames } from './words.ts';
 
 export interface LadderCell {
   readonly lab: Lab;
@@ -26,6 +27,8 @@ export interface LadderSheet {
   readonly cells: readonly (readonly LadderCell[])[];
   /** Row and column of the cell nearest to the target. */
   readonly best: readonly [number, number] | undefined;
+  /** Row and column of the recipe advised, where it is over this ground. */
+  readonly next: readonly [number, number] | undefined;
 }
 
 export interface Ladder {
@@ -52,17 +55,27 @@ const STEPS: readonly (readonly [number, number])[] = [
 ];
 const MOST_COATS = 6;
 
-/** Ladders of the two tints most used, one sheet for each measured ground, at the usual letdown. */
-export function ladderOf(fit: FilmFit, names: Names): Ladder {
+type Ratio = readonly [main: number, minor: number];
+
+/** What is advised to be sprayed next: a sheet shows it as a cell of its own. */
+export type Next = Pick<Suggestion, 'mix' | 'coats' | 'ground'>;
+
+/**
+ * Ladders of the two tints most used, one sheet for each measured ground, at the usual letdown. The sheet of the ground
+ * that `next` is advised over is let down as advised, and has its ratio and coats.
+ */
+export function ladderOf(fit: FilmFit, names: Names, next?: Next): Ladder {
   const habits = habitsOf(fit, ADVISE_SETTINGS);
-  const { carrier } = fit.model.usual;
+  const short = shortNames(names, fit.data.tints);
   const target = targetColour(fit);
   const [main, minor] = mostUsed(fit, habits.tints);
-  const steps = minor === undefined ? STEPS.slice(0, 1) : STEPS;
-  const coats = Array.from({ length: MOST_COATS }, (_, i) => i + 1);
   const bare = new Map<string, Lab>();
-  const sheets = habits.grounds.map((ground) => {
-    const recipeOf = ([a, b]: readonly [number, number], n: number): Recipe => ({
+  const sheets = habits.grounds.map((ground): LadderSheet => {
+    const here = next?.ground === ground ? shownAs(next, main, minor) : undefined;
+    const carrier = here ? here.carrier : fit.model.usual.carrier;
+    const steps = minor === undefined ? STEPS.slice(0, 1) : stepsWith(here?.ratio);
+    const coats = Array.from({ length: Math.max(MOST_COATS, here?.coats ?? 0) }, (_, i) => i + 1);
+    const recipeOf = ([a, b]: Ratio, n: number): Recipe => ({
       ground,
       parts: { [main]: a, ...(minor === undefined ? {} : { [minor]: b }) },
       carrier,
@@ -76,20 +89,37 @@ export function ladderOf(fit: FilmFit, names: Names): Ladder {
     return {
       ground,
       title: `Over ${names.ground(ground)}`,
-      subtitle:
-        minor === undefined
-          ? names.tint(main)
-          : `${names.tint(main)} to ${names.tint(minor)}, let down ${carrier}:1`,
+      subtitle: `${minor === undefined ? names.tint(main) : `${short.tint(main)} to ${short.tint(minor)}`}${carrier > 0 ? `, let down ${carrier}:1` : ''}`,
       columns: steps.map(([a, b]) =>
-        b === 0 ? `${names.tint(main)}` : a === 0 ? names.tint(minor) : `${a}:${b}`,
+        b === 0 ? `${short.tint(main)} alone` : a === 0 ? `${short.tint(minor ?? main)} alone` : `${a}:${b}`,
       ),
       coats,
       recipes,
       cells,
       best: target && bestOf(cells),
+      next: here && [here.coats - 1, steps.findIndex((step) => shareOf(step) === shareOf(here.ratio))],
     };
   });
   return { white: fit.data.white, target: target && { name: names.target, lab: target }, bare, sheets };
+}
+
+const shareOf = ([a, b]: Ratio): number => b / (a + b);
+
+/** The advised recipe on a ladder of two tints; undefined when it holds a third. */
+function shownAs(
+  { mix: { parts, carrier }, coats }: Next,
+  main: string,
+  minor: string | undefined,
+): { ratio: Ratio; carrier: number; coats: number } | undefined {
+  const others = Object.entries(parts).some(([t, p]) => p > 0 && t !== main && t !== minor);
+  if (others) return undefined;
+  return { ratio: [parts[main] ?? 0, minor === undefined ? 0 : (parts[minor] ?? 0)], carrier, coats };
+}
+
+/** The usual steps of ratio, and the one advised in its place among them. */
+function stepsWith(ratio: Ratio | undefined): readonly Ratio[] {
+  if (!ratio || STEPS.some((step) => shareOf(step) === shareOf(ratio))) return STEPS;
+  return [...STEPS, ratio].sort((a, b) => shareOf(a) - shareOf(b));
 }
 
 function mostUsed(fit: FilmFit, tints: readonly string[]): readonly [string, string] {

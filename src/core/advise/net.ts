@@ -69,8 +69,11 @@ export interface Net {
   readonly recipe: (index: number) => Recipe;
 }
 
-export function netOf(habits: Habits, settings: AdviseSettings): Net {
-  const ratios = wholeRatios(habits.tints.length, settings.partsUpTo);
+export function netOf(
+  habits: Habits,
+  settings: AdviseSettings,
+  ratios: Net['ratios'] = wholeRatios(habits.tints.length, settings.partsUpTo),
+): Net {
   const { carriers, grounds } = habits;
   const span = Math.max(0, settings.coatsUpTo - settings.coatsFrom + 1);
   const coats = Array.from({ length: span }, (_, i) => settings.coatsFrom + i);

@@ -25,22 +25,40 @@ export function ratioWords(parts: Recipe['parts'], names: Names): string {
   return `${list.join(list.length === 2 ? ' to ' : ', ')} ${used.map(([, p]) => plain(p)).join(':')}`;
 }
 
-/** `raise amber: garnet to amber from 6:1 to 5:1`: what changes in the mix, or that it stays. */
+/**
+ * Tints without the last word that all of them share (`garnet candy` and `amber candy` are `garnet` and `amber`), as
+ * people call them at the bench.
+ */
+export function shortNames(names: Names, tints: readonly string[]): Names {
+  const lasts = new Set(tints.map((t) => lastWord(names.tint(t))));
+  const [last] = lasts;
+  if (tints.length < 2 || lasts.size > 1 || last === undefined) return names;
+  const short = (name: string): string => name.slice(0, name.length - last.length).trimEnd();
+  return { ...names, tint: (id) => short(names.tint(id)) };
+}
+
+/** The last of several words. */
+const lastWord = (name: string): string | undefined => / (\S+)$/.exec(name.trim())?.[1];
+
+/** `raise amber from 6:1 to 5:1`: what changes in the mix, or that it stays. */
 function mixStep(from: Recipe, to: Recipe, names: Names): string {
   if (sameRatio(from.parts, to.parts)) return `keep ${ratioWords(to.parts, names)}`;
   const tints = [...new Set([...Object.keys(from.parts), ...Object.keys(to.parts)])].filter(
     (t) => (from.parts[t] ?? 0) > 0 || (to.parts[t] ?? 0) > 0,
   );
+  const ratio = (r: Recipe, order: readonly string[]): string =>
+    order.map((t) => plain(r.parts[t] ?? 0)).join(':');
+  const bothHold = tints.every((t) => (from.parts[t] ?? 0) > 0 && (to.parts[t] ?? 0) > 0);
+  if (!bothHold) return `mix ${ratioWords(to.parts, names)} instead of ${ratioWords(from.parts, names)}`;
   if (tints.length !== 2)
-    return `mix ${ratioWords(to.parts, names)} instead of ${ratioWords(from.parts, names)}`;
+    return `mix ${ratioWords(to.parts, names)} instead of ${ratio(from, Object.keys(to.parts))}`;
   // the minor tint is the one a painter turns
   const [a, b] = tints;
-  const minor = (from.parts[a] ?? 0) < (from.parts[b] ?? 0) ? a : b;
+  const minor = from.parts[a] < from.parts[b] ? a : b;
   const main = minor === a ? b : a;
-  const rise =
-    (to.parts[minor] ?? 0) * (from.parts[main] ?? 0) > (from.parts[minor] ?? 0) * (to.parts[main] ?? 0);
-  const ratio = (r: Recipe): string => `${plain(r.parts[main] ?? 0)}:${plain(r.parts[minor] ?? 0)}`;
-  return `${rise ? 'raise' : 'lower'} ${names.tint(minor)}: ${names.tint(main)} to ${names.tint(minor)} from ${ratio(from)} to ${ratio(to)}`;
+  const rise = to.parts[minor] * from.parts[main] > from.parts[minor] * to.parts[main];
+  const order = [main, minor];
+  return `${rise ? 'raise' : 'lower'} ${names.tint(minor)} from ${ratio(from, order)} to ${ratio(to, order)}`;
 }
 
 /** What to do, seen from where the painter is. */
@@ -48,21 +66,42 @@ export function stepWords(from: Recipe, to: Recipe, names: Names): string {
   const steps = [mixStep(from, to, names)];
   if (Math.abs(from.carrier - to.carrier) > 1e-9)
     steps.push(`let it down ${plain(to.carrier)}:1 instead of ${plain(from.carrier)}:1`);
-  steps.push(
+  const coats =
     from.coats === to.coats
       ? `keep ${coatsWords(to.coats)}`
-      : `${coatsWords(to.coats)} instead of ${NUMBERS[from.coats] ?? from.coats}`,
-  );
+      : `${coatsWords(to.coats)} instead of ${NUMBERS[from.coats] ?? from.coats}`;
+  const ground = names.ground(to.ground);
   steps.push(
     from.ground === to.ground
-      ? `stay on ${names.ground(to.ground)}`
-      : `change the ground to ${names.ground(to.ground)}`,
+      ? `${coats} on ${ground}`
+      : `${coats}, over ${ground} instead of ${names.ground(from.ground)}`,
   );
   return steps.join(', ');
 }
 
+/** Why a step: how far the nearest panel is, and which way the target lies from it. */
+export function closerWhy(panel: string, de00: number, way: string, names: Names): string {
+  const near = `the nearest so far, ${panel}, is ${de00.toFixed(1)} off`;
+  return way === '' ? near : `${near}: ${names.target} is ${listed(way.split(', '))}`;
+}
+
+/** Why to spray the same again; and how the gun stood, where that explains the rest. */
+export function keepWhy(panel: string, film: number): string {
+  const off = Math.round(100 * (film - 1));
+  const gun =
+    Math.abs(off) >= 4 ? `; ${panel} came out about ${Math.abs(off)} % ${off > 0 ? 'heavy' : 'light'}` : '';
+  return `no other recipe is surely closer than that of ${panel}${gun}`;
+}
+
+function listed(words: readonly string[]): string {
+  return words.length < 2
+    ? words.join('')
+    : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
+}
+
 export function recipeWords(r: Recipe, names: Names): string {
-  return `${ratioWords(r.parts, names)}, ${coatsWords(r.coats)} on ${names.ground(r.ground)}`;
+  const letdown = r.carrier > 0 ? ` let down ${plain(r.carrier)}:1` : '';
+  return `${ratioWords(r.parts, names)}${letdown}, ${coatsWords(r.coats)} on ${names.ground(r.ground)}`;
 }
 
 /** `about 1.4 from the lid, between 0.6 and 2.3`. */

@@ -27,6 +27,7 @@ export function ladderPictures(ladder: Ladder, lettering: Lettering): LadderPict
       heading(ladder, sheet, lettering, width),
       axes(sheet, lettering),
       ...sheet.cells.flatMap((row, r) => row.map((cell, c) => drawCell(cell, r, c, ladder, lettering))),
+      nextMark(sheet, lettering),
       bestFrame(sheet),
       footnote(ladder, lettering, height),
     ];
@@ -140,9 +141,17 @@ function bestFrame({ best }: LadderSheet): string {
   );
 }
 
+/** `next` in the corner of the cell that is advised. */
+function nextMark({ next, cells }: LadderSheet, lettering: Lettering): string {
+  if (!next) return '';
+  const [r, c] = next;
+  const ink = cells[r][c].lab[0] > 55 ? GREY.ink : GREY.line;
+  return lettered(lettering, 'next', cellX(c) + 8, cellY(r) + 19, 16, 'bold', ink);
+}
+
 function footnote(ladder: Ladder, lettering: Lettering, height: number): string {
   const said = ladder.target
-    ? `Figures: how far from ${ladder.target.name} (ΔE2000), from an even hand. Framed: the nearest. Named: panels sprayed so.`
+    ? `Figures: how far from ${ladder.target.name} (ΔE2000), from an even hand. Framed: the nearest here. ${ladder.sheets.some((s) => s.next) ? 'Next: what is advised. ' : ''}Named: panels sprayed so.`
     : 'Colours from an even hand. Named: panels sprayed so.';
   const line = `${said} Turned corner: stronger than a screen can show.`;
   return lettered(lettering, line, MARGIN, height - MARGIN, 16, 'regular');

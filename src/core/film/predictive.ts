@@ -37,12 +37,13 @@ function compare({ model, state, factor }: Seen, o: Observation, recipe: Compile
   const times = (v: ArrayLike<number>): number[] =>
     [0, 1, 2].map((c) => u[3 * c] * v[0] + u[3 * c + 1] * v[1] + u[3 * c + 2] * v[2]);
   const hand = times(byHand).map((v) => model.priors.hand * v);
-  const rows = [0, 1, 2].map((c) => {
-    const row = new Float64Array(n);
+  const rows = new Float64Array(3 * n);
+  for (let c = 0; c < 3; c++) {
+    const row = rows.subarray(c * n, (c + 1) * n);
     for (let j = 0; j < n; j++)
       row[j] = u[3 * c] * jacobian[j] + u[3 * c + 1] * jacobian[n + j] + u[3 * c + 2] * jacobian[2 * n + j];
-    return solveLower(factor, n, row);
-  });
+    solveLower(factor, n, row);
+  }
   const scatter = [1, 0, 0, 0, 1, 0, 0, 0, 1];
   const open = new Array<number>(9).fill(0);
   for (let i = 0; i < 3; i++)
@@ -50,7 +51,7 @@ function compare({ model, state, factor }: Seen, o: Observation, recipe: Compile
       const at = 3 * i + j;
       scatter[at] += hand[i] * hand[j];
       if (q) for (let k = 0; k < 3; k++) scatter[at] += q[3 * i + k] * q[3 * j + k];
-      for (let k = 0; k < n; k++) open[at] += rows[i][k] * rows[j][k];
+      for (let k = 0; k < n; k++) open[at] += rows[i * n + k] * rows[j * n + k];
     }
   return { off: times(lab.map((v, c) => v - o.panel.reading.lab[c])), scatter, open, lab };
 }

@@ -6,7 +6,7 @@ import type { ObservationGroup } from './observe.ts';
 import { solve, startAt } from './solve.ts';
 
 /** Shops drawn, and how many of them are worth a search. */
-const DRAWN = 100;
+const DRAWN = 60;
 const KEPT = 2;
 /** Draws keep nearer to the middle than the prior does: far out, a search finds its way badly. */
 const SPREAD = 0.8;

@@ -17,8 +17,8 @@ const namedFrom = (panels: number): number => Math.min(4, 2 + 0.25 * Math.max(0,
 /** … and it must be far enough off to matter, ΔE2000. */
 const NAMED_DE00 = 2;
 /** Panels worth a fit of their own: those at least this far off as the fit stands, the worst few of them. */
-const DOUBTFUL = 3;
-const QUESTIONED = 6;
+const DOUBTFUL = 5;
+const QUESTIONED = 4;
 /** ln of the density, in the whitened frame, of a colour that no slip explains, such as a wrong reading. */
 const ANYTHING = Math.log(0.05) - 12;
 /** A bare ground is harder to enter wrongly than a sprayed panel: ln of how much. */

@@ -1,0 +1,63 @@
+/** What to advise of the ranked recipes: a step the panels support, the same again, or a panel to learn from. */
+import { ciede2000 } from '../color/ciede2000.ts';
+import type { Lab } from '../color/index.ts';
+import { filmColour } from '../film/colour.ts';
+import { differenceToTarget, type Recipe, targetDraws } from '../film/index.ts';
+import { compileRecipe } from '../film/model.ts';
+import { sameRecipe } from './net.ts';
+import { type Ranked, unlike } from './rank.ts';
+import type { Search } from './search.ts';
+import { suggestion } from './suggestion.ts';
+import { mostTelling } from './telling.ts';
+import type { Suggestion } from './types.ts';
+import { wayToTarget } from './way.ts';
+import { closerWhy, keepWhy, sentence } from './words.ts';
+
+/** A step is supported when it is closer in this share of the draws than what was sprayed nearest. */
+const SUPPORTED = 0.6;
+/** With no more sprayed panels than this, a panel sprayed to learn may beat the advised recipe. */
+const FEW_PANELS = 2;
+/** … when the advised recipe's colour is open by more than this, ΔE2000. */
+const TOO_OPEN = 1.5;
+
+/** Suggestions, best first. */
+export function choose(search: Search, ranked: readonly Ranked[]): Suggestion[] {
+  const { fit, habits, settings, now, names } = search;
+  const [best] = ranked;
+  const others = unlike(ranked, settings.suggestions);
+  const suggest = (recipe: Recipe, purpose: Suggestion['purpose'], why: string): Suggestion =>
+    suggestion(search, recipe, purpose, sentence(why));
+  const way = closerWhy(now.id, search.now_de00, wayToTarget(search), names);
+  const closer = (c: Ranked): Suggestion => suggest(c.recipe, 'closer', way);
+  const again = { ...now.recipe, reducer_pct: habits.reducer_pct, clear: habits.clear };
+  const keep = (): Suggestion =>
+    suggest(again, 'keep', keepWhy(now.id, fit.residuals.find((r) => r.id === now.id)?.film ?? 1));
+  const sprayed = fit.data.panels.filter((p) => p.recipe.coats > 0).length;
+  const open = Math.sqrt(best.open);
+  if (sprayed <= FEW_PANELS && open > TOO_OPEN) {
+    const telling = mostTelling(search, best.recipe);
+    const why = `with so few panels the step to the target may be wrong by about ${open.toFixed(1)}; this panel brings that down to about ${Math.sqrt(telling.after).toFixed(1)}`;
+    return [suggest(telling.recipe, 'learn', why), ...others.slice(0, settings.suggestions - 1).map(closer)];
+  }
+  if (sameRecipe(best.recipe, again) || surelyCloser(search, best.recipe, again) >= SUPPORTED)
+    return others.map((c) => (sameRecipe(c.recipe, again) ? keep() : closer(c)));
+  const rest = others.filter((c) => !sameRecipe(c.recipe, again)).slice(0, settings.suggestions - 1);
+  const difference = differenceToTarget(fit, search.draws, again);
+  if (difference && difference.de00 < 2 * TOO_OPEN) return [keep(), ...rest.map(closer)];
+  const why = `it may not come closer than ${now.id}, but it tells most about the way to ${names.target}`;
+  return [suggest(best.recipe, 'learn', why), ...rest.filter((c) => c !== best).map(closer)];
+}
+
+/** Share of the draws in which one recipe, sprayed by an even hand, is nearer to the target than another. */
+function surelyCloser({ fit, draws }: Search, one: Recipe, other: Recipe): number {
+  const target = targetDraws(fit, draws) as Float64Array;
+  const [a, b] = [compileRecipe(fit.model, one), compileRecipe(fit.model, other)];
+  const terms = new Float64Array(3);
+  let count = 0;
+  draws.states.forEach((state, k) => {
+    const off = (lab: Lab): number =>
+      ciede2000(lab[0], lab[1], lab[2], target[3 * k], target[3 * k + 1], target[3 * k + 2], terms);
+    if (off(filmColour(fit.model, state, a)) < off(filmColour(fit.model, state, b))) count++;
+  });
+  return count / draws.states.length;
+}
