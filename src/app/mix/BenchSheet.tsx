@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useEffect, useState } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Recipe } from '../../core/film/index.ts';
 import { CAUTIONS } from '../../core/mix/cautions.ts';
@@ -22,6 +22,7 @@ interface BenchSheetProps {
 export function BenchSheet({ job, recipe, onBack }: BenchSheetProps) {
   const id = useDocument((d) => d.id);
   const volume = useVolume();
+  useEffect(() => scrollTo(0, 0), []);
   const [marks_ml, setMarks] = useState<number | undefined>(undefined);
   const pot = potOf(job);
   const goal = { parts: recipe.parts, carrier: recipe.carrier };

@@ -14,7 +14,7 @@ export const groundName = (job: Job, id: string): string => job.grounds.find((g)
 export function ratioWords(job: Job, parts: Recipe['parts']): string {
   const used = Object.entries(parts).filter(([, p]) => p > 0);
   if (used.length === 1) return `${tintName(job, used[0][0])} alone`;
-  return used.map(([id, p]) => `${tintName(job, id)} ${short(p)}`).join(' : ');
+  return used.map(([id, p]) => `${tintName(job, id)}\u00a0${short(p)}`).join(' : ');
 }
 
 export const coatWords = (coats: number): string =>
