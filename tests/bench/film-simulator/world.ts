@@ -1,12 +1,13 @@
 /**
  * A paint shop that never was: dyes, metallic grounds and spraying with more physics in it than the film model
- * has. Three families differ in the shape of their bands and in how light finds its way, so that what is tuned
- * on one can be judged on the others.
+ * has. Three families differ in the shape of their bands, so that what is tuned on one can be judged on the others.
+ * A fourth, plain one has no more physics than a candy coat is usually said to have: dye bands, light that meets no
+ * film, a surface, and a hand that varies by 5 to 7 %; no haze, no orange peel, no slanting light, equal grounds.
  */
 import type { Random } from '../../../src/core/math/random.ts';
 import { labOf, NM, type Triple } from './spectra.ts';
 
-export type Family = 'gaussian' | 'wavenumber' | 'edges';
+export type Family = 'gaussian' | 'wavenumber' | 'edges' | 'plain';
 
 export interface World {
   readonly family: Family;
@@ -46,7 +47,7 @@ const step = (x: number): number => 1 / (1 + Math.exp(-x));
 
 function band(family: Family, rng: Random, peak: number): (nm: number) => number {
   const width = between(rng, 22, 60);
-  if (family === 'gaussian') return (nm) => bell((nm - peak) / width);
+  if (family === 'gaussian' || family === 'plain') return (nm) => bell((nm - peak) / width);
   if (family === 'wavenumber') {
     // log-normal band in wavenumber with a vibronic shoulder
     const centre = 1e7 / peak;
@@ -101,7 +102,7 @@ function metal(kind: number, rng: Random): number[] {
 
 export function makeWorld(family: Family, tints: number, rng: Random): World {
   const grounds = [metal(0, rng), metal(rng.uniform() < 0.7 ? 1 : 3, rng), metal(2, rng)];
-  return {
+  const rich: World = {
     family,
     dyes: distinctDyes(family, tints, rng),
     haze: Array.from({ length: tints }, () => between(rng, 0, 0.004)),
@@ -118,6 +119,20 @@ export function makeWorld(family: Family, tints: number, rng: Random): World {
     coatToCoat: between(rng, 0.02, 0.04),
     pouring: between(rng, 0, 0.015),
     usualCarrier: [4, 5, 6][Math.floor(3 * rng.uniform())],
+  };
+  if (family !== 'plain') return rich;
+  const gap = between(rng, 0.006, 0.02);
+  const inside = between(rng, 0.45, 0.55);
+  return {
+    ...rich,
+    haze: rich.dyes.map(() => 0),
+    gaps: grounds.map(() => gap),
+    inside: grounds.map(() => inside),
+    peel: 0,
+    oblique: 0,
+    hand: between(rng, 0.05, 0.07),
+    coatToCoat: 0,
+    pouring: 0,
   };
 }
 
