@@ -95,6 +95,8 @@ export const jobSchema = z.object({
   /** What the cup or pot can hold. */
   cup_ml: z.number().positive().max(1e6).optional(),
   notes: notes.optional(),
+  /** Who sprayed the panels, as boards say it. */
+  maker: name.optional(),
   /** The user's own tolerances in ΔE2000; see compare's defaults. */
   tolerances: z.object({ seen: z.number().positive(), accepted: z.number().positive() }).optional(),
 });

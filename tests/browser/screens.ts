@@ -37,7 +37,14 @@ const SHOTS: readonly Shot[] = [
     },
   },
   { name: 'lights', themes: ['judging'], goTo: (page) => visit(page, 'Lights') },
-  { name: 'board', themes: ['judging'], goTo: (page) => visit(page, 'Board') },
+  {
+    name: 'board',
+    themes: ['judging'],
+    goTo: async (page) => {
+      await visit(page, 'Board');
+      await page.locator('.board-pages img').first().waitFor({ timeout: 60_000 });
+    },
+  },
 ];
 
 /** `npm run screens -- match` takes only the pictures whose name begins so; SPRAYOUT_SCREENS names another folder. */

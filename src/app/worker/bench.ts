@@ -2,6 +2,7 @@
 import * as Comlink from 'comlink';
 import type { Job } from '../../../shared/schemas/job.ts';
 import { ladderOf } from '../../core/advise/ladder.ts';
+import type { PicturedJobPhoto } from '../../core/board/pictures.ts';
 import { parseCard } from '../../core/card/definition.ts';
 import { deltaE2000 } from '../../core/color/index.ts';
 import { SprayoutError } from '../../core/errors.ts';
@@ -115,6 +116,36 @@ const api: BenchApi = {
   predict: async (recipe) => andThen(film, (fit) => predict(fit, recipe)),
   ladder: async () => andThen(film, (fit) => ladderOf(fit, filmNames(job as Job))),
   advise: async (settings) => andThen(film, (fit) => adviseJob(job as Job, fit, settings)),
+  async board(request, ask, source) {
+    try {
+      const { jobId, job: asked, cards } = request;
+      const pictured = new Map<string, PicturedJobPhoto>();
+      for (const photo of asked.photos) {
+        const part = await readShelved(jobId, asked, photo, cards[photo.id], source);
+        if (!part.ok || photo.view === 'flop') continue;
+        const { raster } = await decodedPhoto(jobId, photo, source);
+        pictured.set(photo.id, { raster, read: part.value.read });
+      }
+      const read = new Map([...pictured].map(([id, photo]) => [id, photo.read]));
+      const measured = colours(colourKey(asked, read), () => attempt(() => joinJob(asked, read)));
+      if (!measured.ok) return measured;
+      const { drawBoard } = await import('./board.ts');
+      const drawn = await drawBoard(ask, asked, pictured, measured.value, film.ok ? film.value : undefined);
+      return { ok: true, value: drawn };
+    } catch (error) {
+      return { ok: false, problem: problemOf(error) };
+    }
+  },
+
+  async readBoardCode(photo) {
+    try {
+      const { readBoardCode } = await import('./read-board-code.ts');
+      return { ok: true, value: await readBoardCode(photo) };
+    } catch (error) {
+      return { ok: false, problem: problemOf(error) };
+    }
+  },
+
   sheet: async (request) => attempt(() => mixingSheet(request)),
   roundingOf: async (wanted, poured) =>
     andThen(film, (fit) =>

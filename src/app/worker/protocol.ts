@@ -3,6 +3,7 @@ import type { CardDefinition } from '../../../shared/schemas/card.ts';
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Advice, AdviseSettings } from '../../core/advise/index.ts';
 import type { Ladder } from '../../core/advise/ladder.ts';
+import type { BoardReference } from '../../core/board/code.ts';
 import type { Comparison } from '../../core/compare/index.ts';
 import type { Warning } from '../../core/errors.ts';
 import type { PanelResidual, Prediction, Recipe } from '../../core/film/index.ts';
@@ -69,6 +70,30 @@ export type StudyEvent =
 /** Panels found in a photo by themselves, in reading order, ids p1, p2 … */
 export type FoundPanels = readonly { readonly id: string; readonly corners_px: QuadPx }[];
 
+/** What a board is to show, and in which form it is wanted. */
+export interface BoardAsk {
+  readonly form: 'pages' | 'pdf' | 'html';
+  /** Ids, in this order. */
+  readonly panels: readonly string[];
+  readonly title: string;
+  readonly maker: string;
+  readonly date: string;
+  readonly notes: string;
+  readonly ladder: boolean;
+  readonly perSheet?: number | undefined;
+  readonly paper: 'a4' | 'letter';
+}
+
+/** `missing`: characters that the typeface does not have. */
+export type DrawnBoard = { readonly missing: readonly string[] } & (
+  | { readonly form: 'pages'; readonly svgs: readonly string[] }
+  | { readonly form: 'pdf'; readonly bytes: Uint8Array }
+  | { readonly form: 'html'; readonly text: string }
+);
+
+/** What a board's code says, see `parseBoardCode`. */
+export type BoardFind = BoardReference;
+
 /**
  * The worker. `study` tells its parts as they come and resolves to false when a newer study overtook it. The other
  * questions are answered from the last study of the job.
@@ -82,6 +107,9 @@ export interface BenchApi {
   sheet(request: SheetRequest): Promise<Part<MixingSheet>>;
   /** ΔE2000 by which rounding to the cup's marks moves the colour, from the job's own panels. */
   roundingOf(wanted: Recipe, poured: PotMix): Promise<Part<number>>;
+  board(request: StudyRequest, ask: BoardAsk, source: PhotoSource): Promise<Part<DrawnBoard>>;
+  /** Reads the code of a board in a photo of it. */
+  readBoardCode(photo: Blob): Promise<Part<BoardFind>>;
   correctPot(pot: Pot, goal: PotMix): Promise<Part<PotCorrection | PotImpossible>>;
   /** Checks a job out of a file: the same rules as the command line's. */
   parseJob(json: unknown, where: string): Promise<Part<Job>>;

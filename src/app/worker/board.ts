@@ -1,0 +1,106 @@
+/** Draws a job's board in the worker: panels cut out of the photos, pages as pictures, PDF and web page as files. */
+import type { Job } from '../../../shared/schemas/job.ts';
+import { ladderOf } from '../../core/advise/ladder.ts';
+import {
+  type BoardFonts,
+  type BoardPicture,
+  boardDocument,
+  boardHtml,
+  boardPdf,
+  boardSvgs,
+  embedProfile,
+  missingOnBoard,
+  outputProfile,
+  type PanelCrop,
+  type PicturedJobPhoto,
+  panelPictures,
+  parseLettering,
+} from '../../core/board/index.ts';
+import { SprayoutError } from '../../core/errors.ts';
+import type { FilmFit } from '../../core/film/index.ts';
+import { TARGET_ID } from '../../core/job/index.ts';
+import type { JobColours } from '../../core/measure/index.ts';
+import { compareJob, filmNames } from '../../core/study/index.ts';
+import { FONT_ADDRESSES } from './board-fonts.ts';
+import type { BoardAsk, DrawnBoard } from './protocol.ts';
+
+/** Longest side of a panel's picture by panels on a sheet: some 200 to the inch on paper. */
+const longestPx = (count: number): number => (count <= 1 ? 1100 : count <= 4 ? 700 : 480);
+
+/** Throws what cutting out and drawing throw. */
+export async function drawBoard(
+  ask: BoardAsk,
+  job: Job,
+  photos: ReadonlyMap<string, PicturedJobPhoto>,
+  measured: JobColours,
+  fit: FilmFit | undefined,
+): Promise<DrawnBoard> {
+  const fonts = await boardFonts();
+  const crops = panelPictures(job, photos, measured.colours, {
+    ids: [...ask.panels, TARGET_ID],
+    longest_px: longestPx(ask.perSheet ?? ask.panels.length),
+    space: ask.form === 'pages' ? 'sRGB' : 'auto',
+  });
+  const document = boardDocument({
+    job,
+    panels: ask.panels,
+    comparison: compareJob(job, measured),
+    joined_from: measured.joined_from,
+    pictures: await asFiles(crops),
+    title: ask.title || undefined,
+    maker: ask.maker || undefined,
+    date: ask.date || undefined,
+    notes: ask.notes || undefined,
+    ladder: ask.ladder && fit ? ladderOf(fit, filmNames(job)) : undefined,
+  });
+  const missing = ask.form === 'html' ? [] : missingOnBoard(document, fonts);
+  const { perSheet, paper } = ask;
+  switch (ask.form) {
+    case 'pages':
+      return { form: 'pages', svgs: boardSvgs(document, { fonts, perSheet }), missing };
+    case 'pdf':
+      return { form: 'pdf', bytes: await boardPdf(document, { fonts, perSheet, paper }), missing };
+    case 'html':
+      return { form: 'html', text: boardHtml(document, fonts), missing };
+    default:
+      throw new SprayoutError('usage', 'No such form of a board.', 'Ask for pages, PDF or a web page.');
+  }
+}
+
+/** Near this quality the browser keeps colour at full resolution, and the mean colour with it. */
+const JPEG_QUALITY = 1;
+
+async function asFiles(crops: ReadonlyMap<string, PanelCrop>): Promise<Map<string, BoardPicture>> {
+  const files = new Map<string, BoardPicture>();
+  for (const [id, { rgb, width_px, height_px, space, isWithinSpace }] of crops) {
+    const canvas = new OffscreenCanvas(width_px, height_px);
+    const context = canvas.getContext('2d') as OffscreenCanvasRenderingContext2D;
+    const pixels = context.createImageData(width_px, height_px);
+    for (let i = 0, j = 0; i < rgb.length; i += 3, j += 4) {
+      pixels.data[j] = rgb[i];
+      pixels.data[j + 1] = rgb[i + 1];
+      pixels.data[j + 2] = rgb[i + 2];
+      pixels.data[j + 3] = 255;
+    }
+    context.putImageData(pixels, 0, 0);
+    const blob = await canvas.convertToBlob({ type: 'image/jpeg', quality: JPEG_QUALITY });
+    const bytes = embedProfile(new Uint8Array(await blob.arrayBuffer()), outputProfile(space));
+    files.set(id, { mime: 'image/jpeg', bytes, width_px, height_px, space, isWithinSpace });
+  }
+  return files;
+}
+
+let fonts: Promise<BoardFonts> | undefined;
+
+function boardFonts(): Promise<BoardFonts> {
+  const read = async (address: string): Promise<Uint8Array> =>
+    new Uint8Array(await (await fetch(address)).arrayBuffer());
+  fonts ??= Promise.all([
+    Promise.all(FONT_ADDRESSES.regular.map(read)),
+    Promise.all(FONT_ADDRESSES.bold.map(read)),
+  ]).then(([regular, bold]) => ({ files: { regular, bold }, lettering: parseLettering({ regular, bold }) }));
+  fonts.catch(() => {
+    fonts = undefined; // asked again, it may be there
+  });
+  return fonts;
+}
