@@ -20,7 +20,7 @@ export async function readPicturedPhotos(
   for (const photo of jobFile.job.photos) {
     const taken = opened.get(photo.id);
     if (!taken || photo.view === 'flop') continue;
-    tell(`measuring ${photo.id}`);
+    tell(`measuring ${photo.id} (${photos.size + 1} of ${opened.size})`);
     const read = readPhoto(jobFile.job, photo, taken);
     for (const { refused } of read.places) if (refused) throw refused;
     photos.set(photo.id, { raster: taken.raster, read });

@@ -109,12 +109,12 @@ export const command = defineCommand({
       json: {
         files,
         panels: document.panels.map((panel) => ({
-          id: panel.id,
+          id: panel.record,
           lab: panel.lab,
           picture: panel.picture && {
             space: panel.picture.space,
             within: panel.picture.isWithinSpace,
-            shown_lab: crops.get(panel.id)?.shown_lab,
+            shown_lab: crops.get(panel.record)?.shown_lab,
           },
           remarks: panel.remarks,
         })),

@@ -1,17 +1,24 @@
 import { join } from 'node:path';
-import type { PanelsFile } from '../../../shared/schemas/panels.ts';
 import { type Advice, advise } from '../../core/advise/index.ts';
 import { ladderOf } from '../../core/advise/ladder.ts';
+import { boardDocument, type PicturedJobPhoto, panelPictures } from '../../core/board/index.ts';
 import type { Comparison } from '../../core/compare/index.ts';
 import { SprayoutError } from '../../core/errors.ts';
 import { filmDataOf, fitFilm } from '../../core/film/index.ts';
 import { type Job, TARGET_ID } from '../../core/job/index.ts';
-import { type MeasuredPhoto, measureJob, measurePhoto } from '../../core/measure/index.ts';
+import {
+  type JobColours,
+  joinJob,
+  type MeasuredPhoto,
+  measuredPhoto,
+  type ReadPhoto,
+} from '../../core/measure/index.ts';
 import { CAUTIONS } from '../../core/mix/index.ts';
 import { compareJob, filmNames, potOf } from '../../core/study/index.ts';
 import { type AnnotateOptions, writeAnnotatedPhoto } from '../../node/annotate.ts';
+import { BOARD_ENDINGS, boardPictures, writeBoard } from '../../node/board.ts';
+import { readPicturedPhotos } from '../../node/board-photos.ts';
 import { writeLadders } from '../../node/ladders.ts';
-import { readJobPhotos } from '../../node/measure-job-file.ts';
 import { packageRoot } from '../../node/package-root.ts';
 import { readJob } from '../../node/read-job.ts';
 import { makeFolder } from '../../node/write-file.ts';
@@ -28,7 +35,7 @@ The main job on the sample photos, end to end: a kettle-maker's customer brings 
 twelve panels in garnet and amber candy over silver, gold and graphite have been sprayed to match it.
 Measures the photos taken in the sun and under the shop's light, compares the panels with the lid,
 says what to spray and pour next, and writes an annotated picture of each photo and, for each ground,
-the ladder of ratios and coats.
+the ladder of ratios and coats, and a sample board of the panel nearest to the lid.
 
   --out DIR   where the pictures go; demo-out when left out
   --json      one JSON document
@@ -46,14 +53,10 @@ export const command = defineCommand({
     await makeFolder(out);
     const jobFile = await readJob(join(packageRoot(), 'samples/demo/kettle-lid.job.json'));
     const { job } = jobFile;
-    const { photos, warnings } = await readJobPhotos(jobFile, tell);
-    const measured = new Map<string, MeasuredPhoto>();
-    for (const [id, { raster, card }] of photos) {
-      tell(`measuring ${id} (${measured.size + 1} of ${photos.size})`);
-      measured.set(id, measurePhoto(raster, { panels: panelsIn(job, id), card }));
-    }
-    tell('measuring all photos together');
-    const colours = measureJob(job, photos);
+    const { photos, warnings } = await readPicturedPhotos(jobFile, tell);
+    const measured = new Map([...photos].map(([id, { read }]) => [id, photoAlone(read)]));
+    tell('joining all photos');
+    const colours = joinJob(job, new Map([...photos].map(([id, { read }]) => [id, read])));
     const comparison = compareJob(job, { ...colours, warnings: [...warnings, ...colours.warnings] });
     tell('learning the tints, and looking for the next step');
     const fit = fitFilm(filmDataOf(job, { colours: colours.colours }));
@@ -73,8 +76,18 @@ export const command = defineCommand({
     }
     tell(`drawing the ladders into ${out}`);
     const ladders = await writeLadders(ladderOf(fit, filmNames(job), advice.suggestions[0]), out);
+    const nearest = [...comparison.target].sort((a, b) => a.de00 - b.de00)[0].panel;
+    tell(`making the sample board of ${nearest}`);
+    const boards = await writeDemoBoards(job, photos, colours, comparison, nearest, out);
     return {
-      json: { ...comparisonDocument(comparison, colours), advice, cautions: CAUTIONS, pictures, ladders },
+      json: {
+        ...comparisonDocument(comparison, colours),
+        advice,
+        cautions: CAUTIONS,
+        pictures,
+        ladders,
+        boards,
+      },
       words: [
         job.name,
         ['How well the card was read', ...[...measured].map(checkLine)].join('\n'),
@@ -85,6 +98,10 @@ export const command = defineCommand({
         [
           'Ladders: how far every ratio and number of coats would be from the lid (and as .svg)',
           ...ladders.filter((file) => file.endsWith('.png')).map((file) => `  ${file}`),
+        ].join('\n'),
+        [
+          `Sample board of ${nearest}, the nearest: to print, to send, to post`,
+          ...boards.map((file) => `  ${file}`),
         ].join('\n'),
       ].join('\n\n'),
     };
@@ -103,15 +120,36 @@ function checkLine([id, { card }]: readonly [string, MeasuredPhoto]): string {
   return `  ${id}: ${checkSentence(card.check)}`;
 }
 
-/** What the job outlines in one photo, the target too. */
-function panelsIn(job: Job, photo: string): PanelsFile {
-  const things = [...job.panels, ...(job.target ? [{ id: TARGET_ID, measured: job.target.measured }] : [])];
-  return {
-    format: 'sprayout-panels/1',
-    panels: things.flatMap(({ id, measured }) =>
-      measured.flatMap((m) => (m.photo === photo && m.corners_px ? [{ id, corners_px: m.corners_px }] : [])),
-    ),
-  };
+/** What one photo tells by itself. */
+function photoAlone({ card, places }: ReadPhoto): MeasuredPhoto {
+  return measuredPhoto(
+    card,
+    places,
+    places.flatMap((p) => p.sampled ?? []),
+  );
+}
+
+/** The board of one panel as PDF, web page and picture. */
+async function writeDemoBoards(
+  job: Job,
+  photos: ReadonlyMap<string, PicturedJobPhoto>,
+  { colours, joined_from }: JobColours,
+  comparison: Comparison,
+  panel: string,
+  folder: string,
+): Promise<string[]> {
+  const crops = panelPictures(job, photos, colours, { ids: [panel, TARGET_ID] });
+  const document = boardDocument({
+    job,
+    panels: [panel],
+    comparison,
+    joined_from,
+    pictures: await boardPictures(crops),
+  });
+  const written: string[] = [];
+  for (const ending of BOARD_ENDINGS)
+    written.push(...(await writeBoard(document, join(folder, `board-${panel}${ending}`))));
+  return written;
 }
 
 /** A picture shows the photo, and beside it the colours as all photos together gave them. */

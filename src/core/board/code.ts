@@ -43,7 +43,7 @@ export function jobReference(name: string): string {
   return Array.from(digest.subarray(0, 6), (b) => b.toString(16).padStart(2, '0')).join('');
 }
 
-/** `garnet:5 amber:1 /5 x3 gold clear`: parts by tint id, carrier to one of mix, coats, ground, clear. */
+/** `garnet:5 amber:1 /5 x3 gold clear`: parts by tint id, carrier to one of mix, coats, ground id, clear or `open`. */
 export function shortRecipe(panel: {
   readonly recipe:
     | {
@@ -61,7 +61,7 @@ export function shortRecipe(panel: {
     ...(recipe?.carrier === undefined ? [] : [`/${amountWords(recipe.carrier)}`]),
     ...(coats === undefined ? [] : [`x${coats}`]),
     ...(ground === undefined ? [] : [ground]),
-    ...(clear === undefined ? [] : [clear ? 'clear' : 'bare']),
+    ...(clear === undefined ? [] : [clear ? 'clear' : 'open']),
   ]
     .join(' ')
     .slice(0, 200);

@@ -8,6 +8,7 @@ import { TARGET_ID } from '../job/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import { CAUTIONS } from '../mix/index.ts';
 import { isolated } from './bidi.ts';
+import { type BoardRecord, shortRecipe } from './code.ts';
 import type { OutputSpaceName } from './crop/output-space.ts';
 import { type BoardRecipe, coatsWords, countWords, recipeOf } from './recipe.ts';
 import { type ScreenColour, screenColour } from './screen-colour.ts';
@@ -53,11 +54,16 @@ export interface BoardLightShift {
 }
 
 export interface BoardPanel extends BoardColour {
+  /** Its id as shown. */
   readonly id: string;
+  /** Its id in the job. */
+  readonly record: string;
   /** Undefined for a bare ground. */
   readonly recipe: BoardRecipe | undefined;
   readonly coats: number | undefined;
-  readonly ground: { readonly name: string; readonly colour: string | undefined } | undefined;
+  readonly ground:
+    | { readonly id: string; readonly name: string; readonly colour: string | undefined }
+    | undefined;
   readonly clear: boolean | undefined;
   /** "Three coats on pale gold, cleared." */
   readonly build: string;
@@ -167,10 +173,14 @@ function boardPanel(
   return {
     ...colour,
     id: shownText(panel.id) || panel.id,
+    record: panel.id,
     name: shownText(panel.name) || shownText(panel.id) || panel.id,
     recipe: recipeOf(panel, job, comparison),
     coats: panel.coats,
-    ground: groundName === undefined ? undefined : { name: groundName, colour: bare.get(ground!.id) },
+    ground:
+      groundName === undefined
+        ? undefined
+        : { id: ground!.id, name: groundName, colour: bare.get(ground!.id) },
     clear: panel.clear,
     build: coatsWords(panel, groundName && isolated(inSentence(groundName))),
     difference: row && {
@@ -250,4 +260,17 @@ function bareGrounds(job: Job, { panels, white }: Comparison): Map<string, strin
 function sentence(words: string): string {
   const text = words.charAt(0).toUpperCase() + words.slice(1);
   return /[.!?]$/.test(text) ? text : `${text}.`;
+}
+
+/** What the code of some of a board's panels says. */
+export function boardRecord({ job, white }: BoardDocument, panels: readonly BoardPanel[]): BoardRecord {
+  return {
+    job,
+    white,
+    panels: panels.map((p) => ({
+      id: p.record,
+      recipe: shortRecipe({ recipe: p.recipe, coats: p.coats, ground: p.ground?.id, clear: p.clear }),
+      lab: p.lab,
+    })),
+  };
 }

@@ -2,7 +2,7 @@
 export const BOARD_STYLE = `
 :root{color-scheme:light;--ink:#161616;--soft:#545454;--line:#c4c4c4;--page:#ececec;--sheet:#ffffff}
 *{box-sizing:border-box;margin:0}
-html{background:var(--page);color:var(--ink);font:400 17px/1.45 Inter,system-ui,sans-serif;-webkit-text-size-adjust:100%;font-feature-settings:"tnum","calt" 0}
+html{background:var(--page);color:var(--ink);font:400 17px/1.45 Inter,system-ui,sans-serif;-webkit-text-size-adjust:100%}
 body{max-width:1160px;margin:0 auto;padding:clamp(20px,5vw,64px)}
 header{display:flex;flex-wrap:wrap;justify-content:space-between;gap:4px 32px;margin-bottom:clamp(20px,4vw,40px)}
 h1{font-size:1rem;font-weight:600;overflow-wrap:anywhere;min-width:0}

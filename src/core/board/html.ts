@@ -6,8 +6,8 @@ import { sha256 } from '@noble/hashes/sha2.js';
 import type { Ladder, LadderSheet } from '../advise/ladder.ts';
 import { base64 } from './base64.ts';
 import { withoutIsolates } from './bidi.ts';
-import { boardCode, codeModules, QUIET_MODULES, shortRecipe } from './code.ts';
-import type { BoardColour, BoardDocument, BoardPanel } from './document.ts';
+import { boardCode, codeModules, QUIET_MODULES } from './code.ts';
+import { type BoardColour, type BoardDocument, type BoardPanel, boardRecord } from './document.ts';
 import { BOARD_STYLE } from './html-style.ts';
 import type { BoardFonts, Weight } from './lettering.ts';
 import type { PageItem } from './page/display.ts';
@@ -109,9 +109,9 @@ function recipe(panel: BoardPanel): string {
   if (!panel.recipe)
     return `<section><h3>Recipe</h3><p>${panel.coats === 0 ? 'Bare ground, nothing over it' : 'Not written down'}</p></section>`;
   const bar = drawing(
-    partsBar(panel, { x: 0, y: 0, width: 300, height: 34 }),
-    300,
-    34,
+    partsBar(panel, { x: 0, y: 0, width: 60, height: 7 }),
+    60,
+    7,
     `Parts: ${panel.recipe.words}`,
     'bar',
   );
@@ -119,14 +119,14 @@ function recipe(panel: BoardPanel): string {
     (part, i) =>
       `<li><svg aria-hidden="true" viewBox="0 0 1 1"><rect width="1" height="1" fill="${partColour(part.colour, i)}"/></svg><span>${amountWords(part.parts)} <bdi>${text(part.name)}</bdi></span></li>`,
   );
-  const open = letdownBar(panel, { x: 0, y: 0, width: 300, height: 8 });
-  const let_down = open.length > 0 ? drawing(open, 300, 8, panel.recipe.letdown, 'let') : '';
+  const open = letdownBar(panel, { x: 0, y: 0, width: 60, height: 1.6 });
+  const let_down = open.length > 0 ? drawing(open, 60, 1.6, panel.recipe.letdown, 'let') : '';
   return `<section><h3>Recipe</h3>${bar}<ul class="parts">${parts.join('')}</ul>${let_down}<p class="soft">${text(panel.recipe.letdown)}</p></section>`;
 }
 
 function coats(panel: BoardPanel): string {
-  const { items } = coatStrokes(panel, { x: 0, y: 0, width: 300, height: 96 });
-  return `<section><h3>Coats</h3>${drawing(items, 300, 96, panel.build || 'Coats not written down', 'coats')}<p>${text(panel.build)}</p></section>`;
+  const { items } = coatStrokes(panel, { x: 0, y: 0, width: 60, height: 20 });
+  return `<section><h3>Coats</h3>${drawing(items, 60, 20, panel.build || 'Coats not written down', 'coats')}<p>${text(panel.build)}</p></section>`;
 }
 
 function colour({ white }: BoardDocument, panel: BoardPanel): string {
@@ -148,23 +148,13 @@ function ladderSection({ white, target }: Ladder, sheet: LadderSheet): string {
   const said = target
     ? `Figures: ΔE from <bdi>${text(target.name)}</bdi>, from an even hand; framed: the nearest. `
     : 'From an even hand. ';
-  return `<section class="ladder"><h2 dir="auto">${text(sheet.title)}</h2><table><caption>${text(sheet.subtitle)}. ${said}* more saturated than a plain screen can show.</caption><thead><tr><td></td>${head}</tr></thead><tbody>${rows.join('')}</tbody></table></section>`;
+  return `<section class="ladder" tabindex="0" aria-label="${escaped(withoutIsolates(sheet.title))}"><h2 dir="auto">${text(sheet.title)}</h2><table><caption>${text(sheet.subtitle)}. ${said}* more saturated than a plain screen can show.</caption><thead><tr><td></td>${head}</tr></thead><tbody>${rows.join('')}</tbody></table></section>`;
 }
 
-function footer({ job, white, panels, cautions }: BoardDocument): string {
-  const modules = codeModules(
-    boardCode({
-      job,
-      white,
-      panels: panels.map((p) => ({
-        id: p.id,
-        recipe: shortRecipe({ ...p, ground: p.ground?.name }),
-        lab: p.lab,
-      })),
-    }),
-  );
+function footer(document: BoardDocument): string {
+  const modules = codeModules(boardCode(boardRecord(document, document.panels)));
   const side = modules.length + 2 * QUIET_MODULES;
-  return `<footer><div><p>ΔE is CIEDE2000; “between” and ± hold 95 times of 100. No screen or print shows a true colour: judge the panel itself. The code finds this record again in the app.</p>${cautions.map((c) => `<p>${text(c)}</p>`).join('')}</div><svg role="img" aria-label="Code that finds this record again" viewBox="0 0 ${side} ${side}" shape-rendering="crispEdges"><path d="${modulePath(modules, QUIET_MODULES, QUIET_MODULES, modules.length)}"/></svg></footer>`;
+  return `<footer><div><p>ΔE is CIEDE2000; “between” and ± hold 95 times of 100. No screen or print shows a true colour: judge the panel itself. The code finds this record again in the app.</p>${document.cautions.map((c) => `<p>${text(c)}</p>`).join('')}</div><svg role="img" aria-label="Code that finds this record again" viewBox="0 0 ${side} ${side}" shape-rendering="crispEdges"><path d="${modulePath(modules, QUIET_MODULES, QUIET_MODULES, modules.length)}"/></svg></footer>`;
 }
 
 /** The typeface's files that hold a character of the text, as style. Later rules are asked first. */

@@ -29,6 +29,7 @@ export type { LegendDifference } from './legend.ts';
 export { type BoardFonts, type FontFiles, type Lettering, parseLettering } from './lettering.ts';
 export { BOARD_PAPERS, type BoardPaper, MOST_PER_SHEET, usualPerSheet } from './page/format.ts';
 export { type PicturedJobPhoto, type PictureOptions, panelPictures } from './pictures.ts';
+export { READINGS_FORMATS, readingsOf } from './readings/index.ts';
 export {
   type BoardOptions,
   boardPdf,

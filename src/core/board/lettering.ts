@@ -49,6 +49,9 @@ export interface SetLine {
 /** Size and place of the box that stands for a character no face has, in ems. */
 export const MISSING_BOX = { x: 0.08, width: 0.44, height: 0.72, line: 0.05, advance: 0.6 } as const;
 
+/** Joiners and variation selectors: they show in what stands beside them, if at all. */
+const UNSEEN = /\p{Cf}|\p{Variation_Selector}/u;
+
 /** Sets a line in visual order, kerned. */
 export function setLine(lettering: Lettering, weight: Weight, text: string): SetLine {
   const fonts = lettering[weight];
@@ -56,6 +59,7 @@ export function setLine(lettering: Lettering, weight: Weight, text: string): Set
   const glyphs: SetGlyph[] = [];
   let width = 0;
   for (const character of visualOrder(text)) {
+    if (UNSEEN.test(character)) continue;
     const known = fonts.findIndex((f) => f.charToGlyphIndex(character) > 0);
     const font = fonts[Math.max(known, 0)];
     const glyph = font.charToGlyph(character);
@@ -118,7 +122,8 @@ export function missingCharacters(lettering: Lettering, texts: readonly string[]
   const missing = new Set<string>();
   for (const text of texts)
     for (const c of withoutIsolates(text))
-      if (/\S/.test(c) && !lettering.regular.some((f) => f.charToGlyphIndex(c) > 0)) missing.add(c);
+      if (/\S/.test(c) && !UNSEEN.test(c) && !lettering.regular.some((f) => f.charToGlyphIndex(c) > 0))
+        missing.add(c);
   return [...missing];
 }
 

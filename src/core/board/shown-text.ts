@@ -3,9 +3,12 @@ export function shownText(text: string | undefined): string | undefined {
   if (text === undefined) return undefined;
   const clean = text
     .normalize('NFC')
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is taken out
-    .replace(/[\u0000-\u001f\u007f-\u009f\u2028\u2029]+/g, ' ')
-    .replace(/[\u200b-\u200f\u202a-\u202e\u2060-\u206f\ufeff\ufff9-\uffff]|[\u{e0000}-\u{e0fff}]/gu, '')
+    .replace(/[\p{Cc}\p{Zl}\p{Zp}]+/gu, ' ')
+    // marks that turn, isolate or hide text, tags, and half characters; joiners are part of some scripts and stay
+    .replace(
+      /[\u200b\u200e\u200f\u202a-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb]|[\u{e0000}-\u{e0fff}]|\p{Cs}|\p{Co}|\p{Cn}/gu,
+      '',
+    )
     .replace(/ {2,}/g, ' ')
     .trim();
   return clean === '' ? undefined : clean;

@@ -12,13 +12,24 @@ export interface SheetFormat {
   readonly type: number;
   /** Side of the code. */
   readonly code_mm: number;
+  /** Most bytes of a code, so that its modules stay large enough to be read. */
+  readonly code_bytes: number;
   /** Columns under a single panel. */
   readonly columns: 2 | 3;
 }
 
 /** Upright sheets (ISO 216; ANSI/ASME Y14.1), and a 4:5 picture for posting at ten pixels to the millimetre. */
 export const SHEETS: Readonly<Record<BoardPaper | 'picture', SheetFormat>> = {
-  a4: { width_mm: 210, height_mm: 297, margin_mm: 18, paper: '#ffffff', type: 1, code_mm: 24, columns: 3 },
+  a4: {
+    width_mm: 210,
+    height_mm: 297,
+    margin_mm: 18,
+    paper: '#ffffff',
+    type: 1,
+    code_mm: 24,
+    code_bytes: 412,
+    columns: 3,
+  },
   letter: {
     width_mm: 215.9,
     height_mm: 279.4,
@@ -26,6 +37,7 @@ export const SHEETS: Readonly<Record<BoardPaper | 'picture', SheetFormat>> = {
     paper: '#ffffff',
     type: 1,
     code_mm: 24,
+    code_bytes: 412,
     columns: 3,
   },
   picture: {
@@ -35,6 +47,7 @@ export const SHEETS: Readonly<Record<BoardPaper | 'picture', SheetFormat>> = {
     paper: '#f4f4f4',
     type: 0.96,
     code_mm: 18,
+    code_bytes: 180,
     columns: 2,
   },
 };

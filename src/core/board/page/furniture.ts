@@ -1,6 +1,7 @@
 /** What every sheet carries besides its panels: title above, what the figures mean and the code below. */
-import { boardCode, codeModules, QUIET_MODULES, shortRecipe } from '../code.ts';
+import { boardCode, codeModules, QUIET_MODULES } from '../code.ts';
 import type { BoardDocument, BoardPanel } from '../document.ts';
+import { boardRecord } from '../document.ts';
 import type { Lettering } from '../lettering.ts';
 import { type Box, fromPoints, type PageItem } from './display.ts';
 import type { SheetFormat } from './format.ts';
@@ -73,17 +74,7 @@ export function sheetFoot(context: SheetContext, panels: readonly BoardPanel[]):
   const area = printable(context);
   const side = format.code_mm;
   const foot = area.y + area.height;
-  const modules = codeModules(
-    boardCode({
-      job: document.job,
-      white: document.white,
-      panels: panels.map((p) => ({
-        id: p.id,
-        recipe: shortRecipe({ ...p, ground: p.ground?.name }),
-        lab: p.lab,
-      })),
-    }),
-  );
+  const modules = codeModules(boardCode(boardRecord(document, panels), format.code_bytes));
   const quiet = (QUIET_MODULES * side) / modules.length;
   const small = type(context, 6.6, false, true);
   const width = area.width - side - 2 * quiet - 6 * format.type;

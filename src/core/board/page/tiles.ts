@@ -2,6 +2,7 @@
 
 import { isolated } from '../bidi.ts';
 import type { BoardPanel } from '../document.ts';
+import { textWidth } from '../lettering.ts';
 import { theOne } from '../shown-text.ts';
 import type { Box, Page, PageItem } from './display.ts';
 import { gridFor } from './format.ts';
@@ -10,7 +11,6 @@ import {
   type Block,
   coatStrokes,
   fittedType,
-  INK,
   labLines,
   line,
   meeting,
@@ -40,8 +40,7 @@ export function tiledPage(context: SheetContext, panels: readonly BoardPanel[], 
   const top = area.y + head.height + (held.length > 0 ? 1.5 * soft.size : 0);
   const width = (area.width - gap * (columns - 1)) / columns;
   const height = (foot.top - top - gap * (rows - 1)) / rows;
-  const words = panels.map((panel) => tileWords(context, panel, width, height));
-  const deepest = Math.max(...words.map((w) => w.height));
+  const { words, deepest } = sheetWords(context, panels, width, height);
   return {
     width_mm: format.width_mm,
     height_mm: format.height_mm,
@@ -79,27 +78,65 @@ function strokesWidth({ format }: SheetContext, width: number): number {
   return (width > 70 * format.type ? 12 : 8.5) * format.type;
 }
 
+/** How much is written under a picture: all of it, no coats (the strokes show them), no recipe either (the bar does). */
+const LEVELS = [0, 1, 2] as const;
+type Level = (typeof LEVELS)[number];
+/** What of a tile its words may take before less is written. */
+const MOST_WORDS = 0.46;
+
+/** The words of a sheet's tiles, as much as leaves the pictures room. */
+function sheetWords(
+  context: SheetContext,
+  panels: readonly BoardPanel[],
+  width: number,
+  height: number,
+): { readonly words: readonly Written[]; readonly deepest: number } {
+  const room = width - strokesWidth(context, width) - 4 * context.format.type;
+  const step = Math.max(...panels.map((p) => nameStep(context, p.name, room, sizesFor(context, width)[0])));
+  for (const level of LEVELS) {
+    const words = panels.map((panel) => tileWords(context, panel, width, height, level, step));
+    const deepest = Math.max(...words.map((w) => w.height));
+    if (deepest <= MOST_WORDS * height || level === LEVELS[LEVELS.length - 1]) return { words, deepest };
+  }
+  throw new RangeError('no level');
+}
+
+/** Smaller sizes of a name, each with the lines it may take. */
+const NAME_STEPS = [
+  [1, 1],
+  [0.86, 2],
+  [0.72, 3],
+] as const;
+/** Longer names are set small by themselves and do not make their neighbours small. */
+const LONG_NAME = 48;
+
+function nameStep(context: SheetContext, name: string, room: number, points: number): number {
+  if (name.length > LONG_NAME) return 0;
+  const fits = NAME_STEPS.findIndex(([factor, lines]) => {
+    const { size } = type(context, points * factor);
+    return textWidth(context.lettering, name, size, 'bold') <= room * lines * (lines > 1 ? 0.9 : 1);
+  });
+  return fits < 0 ? NAME_STEPS.length - 1 : fits;
+}
+
 /** The words of a tile from the origin down. */
-function tileWords(context: SheetContext, panel: BoardPanel, width: number, height: number): Written {
+function tileWords(
+  context: SheetContext,
+  panel: BoardPanel,
+  width: number,
+  height: number,
+  level: Level,
+  step: number,
+): Written {
   const { lettering, format } = context;
   const s = format.type;
   const [namePoints, textPoints] = sizesFor(context, width);
   const small = type(context, textPoints);
   const soft = type(context, textPoints, false, true);
-  const room = width - strokesWidth(context, width) - 4 * s;
-  const [name, lines] = fittedType(
-    lettering,
-    panel.name,
-    room,
-    [
-      [type(context, namePoints).size, 1],
-      [type(context, namePoints * 0.86).size, 2],
-      [type(context, namePoints * 0.72).size, 3],
-    ],
-    { weight: 'bold', fill: INK, leading: 1.2 },
-  );
-  const made = [panel.recipe?.words, panel.build].filter(Boolean).join('. ');
-  const { difference } = panel;
+  const strokes = strokesWidth(context, width);
+  const [factor, lines] = NAME_STEPS[panel.name.length > LONG_NAME ? NAME_STEPS.length - 1 : step];
+  const name: Type = { ...type(context, namePoints * factor, true), leading: 1.2 };
+  const { difference, recipe } = panel;
   const isRoomy = height > 85 * s;
   const said: readonly (readonly [text: string, style: Type, most: number])[] = [
     [panel.name, name, lines],
@@ -107,11 +144,14 @@ function tileWords(context: SheetContext, panel: BoardPanel, width: number, heig
     ...(difference && namePoints > 10
       ? [[isRoomy ? difference.words : firstClause(difference.words), soft, isRoomy ? 2 : 1] as const]
       : []),
-    [made, soft, 2],
+    ...(recipe && level < 2 ? [[recipe.words, soft, 1] as const] : []),
+    ...(level < 1 || !recipe ? [[panel.build, soft, 1] as const] : []),
   ];
   const items: PageItem[] = [];
   let y = 0;
   for (const [text, style, most] of said) {
+    // below the strokes a line may take the whole width
+    const room = y > 1.1 * strokes ? width : width - strokes - 4 * s;
     const block = paragraph(lettering, text, 0, y, room, style, most);
     items.push(...block.items);
     y += block.height + (block.height > 0 ? 0.5 * s : 0);
