@@ -49,6 +49,11 @@ export const COMMANDS: Readonly<Record<string, CommandEntry>> = {
     summary: 'a sample board to print, send or post',
     load: () => import('./commands/board.ts'),
   },
+  readings: {
+    arguments: 'JOB --out FILE',
+    summary: 'the measured colours as CGATS, CSV, CxF3 or JSON',
+    load: () => import('./commands/readings.ts'),
+  },
   card: {
     arguments: '--out FILE.pdf',
     summary: 'draw the card to print, or make a card file from readings',
