@@ -36,7 +36,14 @@ const SHOTS: readonly Shot[] = [
       await page.getByRole('heading', { name: 'Then' }).waitFor();
     },
   },
-  { name: 'lights', themes: ['judging'], goTo: (page) => visit(page, 'Lights') },
+  {
+    name: 'lights',
+    themes: ['judging'],
+    goTo: async (page) => {
+      await visit(page, 'Lights');
+      await page.locator('.lights-table').waitFor({ timeout: 60_000 });
+    },
+  },
   {
     name: 'board',
     themes: ['judging'],

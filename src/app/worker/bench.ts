@@ -116,6 +116,20 @@ const api: BenchApi = {
   predict: async (recipe) => andThen(film, (fit) => predict(fit, recipe)),
   ladder: async () => andThen(film, (fit) => ladderOf(fit, filmNames(job as Job))),
   advise: async (settings) => andThen(film, (fit) => adviseJob(job as Job, fit, settings)),
+  async lights({ jobId, job: asked, cards }, source) {
+    try {
+      const read = new Map<string, ReadPhoto>();
+      for (const photo of asked.photos) {
+        const part = await readShelved(jobId, asked, photo, cards[photo.id], source);
+        if (part.ok) read.set(photo.id, part.value.read);
+      }
+      const { lightsOfJob } = await import('../../core/lights/index.ts');
+      return attempt(() => lightsOfJob(asked, read, film.ok ? { film: film.value } : {}));
+    } catch (error) {
+      return { ok: false, problem: problemOf(error) };
+    }
+  },
+
   async board(request, ask, source) {
     try {
       const { jobId, job: asked, cards } = request;

@@ -7,6 +7,7 @@ import type { BoardReference } from '../../core/board/code.ts';
 import type { Comparison } from '../../core/compare/index.ts';
 import type { Warning } from '../../core/errors.ts';
 import type { PanelResidual, Prediction, Recipe } from '../../core/film/index.ts';
+import type { Lights } from '../../core/lights/types.ts';
 import type { JobColours, MeasuredPhoto } from '../../core/measure/index.ts';
 import type {
   MixingSheet,
@@ -107,6 +108,8 @@ export interface BenchApi {
   sheet(request: SheetRequest): Promise<Part<MixingSheet>>;
   /** ΔE2000 by which rounding to the cup's marks moves the colour, from the job's own panels. */
   roundingOf(wanted: Recipe, poured: PotMix): Promise<Part<number>>;
+  /** The job's panels under the lights of its photos. */
+  lights(request: StudyRequest, source: PhotoSource): Promise<Part<Lights>>;
   board(request: StudyRequest, ask: BoardAsk, source: PhotoSource): Promise<Part<DrawnBoard>>;
   /** Reads the code of a board in a photo of it. */
   readBoardCode(photo: Blob): Promise<Part<BoardFind>>;
