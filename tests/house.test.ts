@@ -21,7 +21,7 @@ const STAGES = [
   ['measure'],
   ['compare'],
   ['film'],
-  ['mix'],
+  ['lights', 'mix'],
   ['advise'],
   ['study'],
   ['board'],
