@@ -74,6 +74,24 @@ describe('advice', () => {
     expect(warnings.map((w) => w.code)).toContain('one-panel');
   });
 
+  it('with one panel it does not call a target out of reach that other ratios may reach', () => {
+    const few = [...BARE, measuredPanel('p1', recipe([5, 1], 3, 0))];
+    const { reach, suggestions } = advise(fitTo(truth(recipe([1, 3], 3, 0)), few), { names });
+    expect(reach.within).toBe(true);
+    expect(suggestions[0].purpose).toBe('learn');
+  });
+
+  it('names tints without the word that all of them share', () => {
+    const candies = { ...names, tint: (id: string) => `${id} candy` };
+    const { suggestions } = advise(fitTo(truth(goal)), { names: candies });
+    expect(suggestions[0].words).toMatch(/^Raise red from 5:1 to /);
+  });
+
+  it('says which way the target lies from the nearest panel', () => {
+    const [first] = advise(fitTo(truth(recipe([5, 1], 4, 1))), { names }).suggestions;
+    expect(first.why).toMatch(/^The nearest so far, \w+, is \d\.\d off: the lid is .*darker/);
+  });
+
   it('says what to pour into the pot, or that a new one is needed', () => {
     const fit = fitTo(truth(goal));
     const mixed = advise(fit, {
@@ -136,6 +154,18 @@ describe('ratios', () => {
 });
 
 describe('the ladder', () => {
+  it('shows what is advised as a cell of its own, let down as advised', () => {
+    const fit = fitTo(truth(recipe([5, 1], 3, 1)));
+    const next = { mix: { parts: { blue: 7, red: 4 }, carrier: 4 }, coats: 7, ground: 'g2' };
+    const { sheets } = ladderOf(fit, names, next);
+    const sheet = sheets[1];
+    const [r, c] = sheet.next as readonly [number, number];
+    expect([sheet.columns[c], sheet.coats[r]]).toEqual(['7:4', 7]);
+    expect(sheet.subtitle).toBe('blue to red, let down 4:1');
+    expect(sheets[0].next).toBeUndefined();
+    expect([sheets[0].columns[0], sheets[0].columns.at(-1)]).toEqual(['blue alone', 'red alone']);
+  });
+
   it('has a sheet for each measured ground, darkens downwards, and frames the nearest cell', () => {
     const fit = fitTo(truth(recipe([5, 1], 3, 1)));
     const { sheets } = ladderOf(fit, names);

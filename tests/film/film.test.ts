@@ -143,6 +143,19 @@ describe('few or odd panels', () => {
   });
 });
 
+describe('a panel entered with two coats too many', () => {
+  it('is named, with what it looks like', () => {
+    const panels = WALL.map((p) =>
+      p.id === 'p5' ? measuredPanel('p5', p.recipe, truth({ ...p.recipe, coats: p.recipe.coats - 2 })) : p,
+    );
+    const named = fitFilm(shopData(panels)).residuals.filter((r) => r.suspect);
+    const coats = (WALL.find((p) => p.id === 'p5')?.recipe.coats ?? 0) - 2;
+    expect(named.map((r) => [r.id, r.looks_like])).toEqual([
+      ['p5', `${coats} ${coats === 1 ? 'coat' : 'coats'}`],
+    ]);
+  });
+});
+
 describe('jobs of a richer physics (reduced gate; the full table is in tests/bench)', () => {
   it('predicts unseen panels of twelve-panel jobs within 1.0 on average, with intervals that hold', () => {
     const errors: number[] = [];

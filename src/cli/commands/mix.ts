@@ -35,6 +35,8 @@ job, what rounding to the cup's marks does to the colour is told from the job's 
   --effect           an effect coat, not a solid candy
   --practice FILE    your own figures for reducer, letdown, strainer and so on, as JSON
   --ground ID        with a job: over which ground rounding is judged; the first when left out
+  --leave-out ID     with a job: sets a panel aside; may be given several times
+  --allow-outside    photos and cards of the job may lie outside its folder
   --json             one JSON document: lines, total_ml, poured, rounding_de00, steps, cautions, warnings
 `;
 
@@ -56,6 +58,7 @@ export const command = defineCommand({
     effect: { type: 'boolean' },
     practice: { type: 'string' },
     ground: { type: 'string' },
+    'leave-out': { type: 'string', multiple: true },
     'allow-outside': { type: 'boolean' },
   },
   async run({ values, positionals, path, tell }) {
@@ -144,12 +147,16 @@ async function roundingOf(
   { mix, reducer_pct }: SheetRequest,
   sheet: MixingSheet,
   coats: number | undefined,
-  values: { readonly ground?: string | undefined; readonly 'allow-outside'?: boolean | undefined },
+  values: {
+    readonly ground?: string | undefined;
+    readonly 'leave-out'?: string[] | undefined;
+    readonly 'allow-outside'?: boolean | undefined;
+  },
   jobPath: string,
   tell: (line: string) => void,
 ): Promise<number> {
   const jobFile = await readJob(jobPath, { allowOutside: values['allow-outside'] });
-  const { fit } = await fitJob(jobFile, [], tell);
+  const { fit } = await fitJob(jobFile, values['leave-out'] ?? [], tell);
   const ground = values.ground ?? fit.data.panels[0].recipe.ground;
   const known = jobFile.job.tints.map((t) => t.id);
   const unknown = Object.keys(mix.parts).find((t) => !known.includes(t));

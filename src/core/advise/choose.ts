@@ -5,7 +5,7 @@ import { filmColour } from '../film/colour.ts';
 import { differenceToTarget, type Recipe, targetDraws } from '../film/index.ts';
 import { compileRecipe } from '../film/model.ts';
 import { sameRecipe } from './net.ts';
-import { type Ranked, unlike } from './rank.ts';
+import { mostHopeful, type Ranked, unlike } from './rank.ts';
 import type { Search } from './search.ts';
 import { suggestion } from './suggestion.ts';
 import { mostTelling } from './telling.ts';
@@ -15,9 +15,7 @@ import { closerWhy, keepWhy, sentence } from './words.ts';
 
 /** A step is supported when it is closer in this share of the draws than what was sprayed nearest. */
 const SUPPORTED = 0.6;
-/** With no more sprayed panels than this, a panel sprayed to learn may beat the advised recipe. */
-const FEW_PANELS = 2;
-/** … when the advised recipe's colour is open by more than this, ΔE2000. */
+/** With few panels one sprayed to learn beats the advised recipe when a colour is open by more than this, ΔE2000. */
 const TOO_OPEN = 1.5;
 
 /** Suggestions, best first. */
@@ -32,10 +30,10 @@ export function choose(search: Search, ranked: readonly Ranked[]): Suggestion[] 
   const again = { ...now.recipe, reducer_pct: habits.reducer_pct, clear: habits.clear };
   const keep = (): Suggestion =>
     suggest(again, 'keep', keepWhy(now.id, fit.residuals.find((r) => r.id === now.id)?.film ?? 1));
-  const sprayed = fit.data.panels.filter((p) => p.recipe.coats > 0).length;
-  const open = Math.sqrt(best.open);
-  if (sprayed <= FEW_PANELS && open > TOO_OPEN) {
-    const telling = mostTelling(search, best.recipe);
+  const hoped = search.few && Math.sqrt(best.open) <= TOO_OPEN ? mostHopeful(ranked).recipe : best;
+  const open = Math.sqrt(hoped.open);
+  if (search.few && open > TOO_OPEN) {
+    const telling = mostTelling(search, hoped.recipe);
     const why = `with so few panels the step to the target may be wrong by about ${open.toFixed(1)}; this panel brings that down to about ${Math.sqrt(telling.after).toFixed(1)}`;
     return [suggest(telling.recipe, 'learn', why), ...others.slice(0, settings.suggestions - 1).map(closer)];
   }

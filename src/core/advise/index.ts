@@ -5,8 +5,8 @@ import { type FilmFit, type FilmPanel, posteriorDraws, targetColour } from '../f
 import type { Pot } from '../mix/index.ts';
 import { nearestCandidates } from './candidates.ts';
 import { choose } from './choose.ts';
-import { habitsOf } from './net.ts';
-import { rank } from './rank.ts';
+import { habitsOf, sameRatio } from './net.ts';
+import { FEW_PANELS, mostHopeful, rank } from './rank.ts';
 import { reachOf } from './reach.ts';
 import type { Search } from './search.ts';
 import { ADVISE_SETTINGS, type AdviseSettings } from './settings.ts';
@@ -34,7 +34,8 @@ export function advise(fit: FilmFit, context: AdviseContext): Advice {
   const { target, now, now_de00, names } = search;
   const all = nearestCandidates(fit, search.habits, search.settings, target, NEAREST);
   const ranked = rank(search, all);
-  const reach = reachOf(fit, search.draws, all[0], names);
+  const hopeful = search.few ? mostHopeful(ranked).de00 : Number.POSITIVE_INFINITY;
+  const reach = reachOf(fit, search.draws, all[0], names, hopeful);
   const suggestions = choose(search, ranked);
   const outside = reach.within ? undefined : reach.words;
   return {
@@ -74,6 +75,7 @@ function searchOf(fit: FilmFit, context: AdviseContext): Search {
     now,
     now_de00: deltaE2000(now.reading.lab, fit.data.target.lab),
     from: pot ? { ...now.recipe, ...pot.mix } : now.recipe,
+    few: isFew(fit, habits.tints.length),
     pot,
     cup_ml,
   };
@@ -83,4 +85,11 @@ function searchOf(fit: FilmFit, context: AdviseContext): Search {
 function nearestPanel(fit: FilmFit, target: Lab): FilmPanel {
   const off = (p: FilmPanel): number => deltaE2000(p.reading.lab, target);
   return fit.data.panels.filter((p) => p.recipe.coats > 0).reduce((a, b) => (off(b) < off(a) ? b : a));
+}
+
+/** Few panels, or fewer blends than tints: then most ratios are a guess. */
+function isFew(fit: FilmFit, tints: number): boolean {
+  const sprayed = fit.data.panels.map((p) => p.recipe).filter((r) => r.coats > 0);
+  const blends = sprayed.filter((r, i) => sprayed.findIndex((s) => sameRatio(s.parts, r.parts)) === i);
+  return sprayed.length <= FEW_PANELS || blends.length < tints;
 }

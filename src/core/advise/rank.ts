@@ -42,6 +42,16 @@ export function rank({ fit, now, from, pot, settings }: Search, all: readonly Ca
 const canAdd = (pot: Pot, recipe: Recipe): boolean =>
   Object.entries(pot.mix.parts).every(([t, p]) => p === 0 || (recipe.parts[t] ?? 0) > 0);
 
+/** With no more sprayed panels than this, colours nobody sprayed are open enough to hope for, and to spray to learn. */
+export const FEW_PANELS = 2;
+
+/** The recipe that may come nearest once it is better known, and how near with luck (two standard deviations). */
+export function mostHopeful(ranked: readonly Ranked[]): { recipe: Ranked; de00: number } {
+  return ranked
+    .map((recipe) => ({ recipe, de00: Math.max(0, recipe.de00 - 2 * Math.sqrt(recipe.open)) }))
+    .reduce((a, b) => (b.de00 < a.de00 ? b : a));
+}
+
 /** The best few that are not the same idea twice: at most two of one ground and coats, at most one of one film. */
 export function unlike(ranked: readonly Ranked[], count: number): Ranked[] {
   const out: Ranked[] = [];

@@ -15,7 +15,7 @@ export interface Reach {
   readonly words: string;
 }
 
-/** The closest recipe must stay this far off, ΔE2000 … */
+/** The closest recipe must stay this far off, ΔE2000. */
 const OUT_DE00 = 2.7;
 
 export function reachOf(
@@ -23,11 +23,13 @@ export function reachOf(
   draws: PosteriorDraws,
   closest: Candidate,
   names: Names,
+  /** ΔE2000 that the most hopeful recipe may come down to once more panels are known. */
+  hopeful_de00: number,
   tolerances: Tolerances = DEFAULT_TOLERANCES,
 ): Reach {
   const colours = predictedColours(fit, draws, closest.recipe);
   const gap = differenceOfDraws(colours, 1, 0);
-  const within = closest.de00 < OUT_DE00;
+  const within = Math.min(closest.de00, hopeful_de00) < OUT_DE00;
   if (within) return { within, closest_de00: closest.de00, missing: '', words: '' };
   const missing = directionWords(colours.lab[1], colours.lab[0], gap, tolerances);
   const want = missing ? `; what is missing is ${missing}` : '';

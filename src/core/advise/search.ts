@@ -18,6 +18,8 @@ export interface Search {
   readonly now_de00: number;
   /** Its recipe, with the pot's mix where there is a pot: where the painter starts from. */
   readonly from: Recipe;
+  /** True when too few panels or blends are sprayed to know what others would look like. */
+  readonly few: boolean;
   readonly pot: Pot | undefined;
   readonly cup_ml: number | undefined;
 }
