@@ -15,7 +15,7 @@ export interface Candidate {
 }
 
 /** Ratios that are tried at every letdown. */
-const LOOKED_INTO = 80;
+const LOOKED_INTO = 50;
 /** Recipes whose ΔE2000 is worked out, for each one asked for: the sieve before them is a little coarser. */
 const SIEVED = 3;
 
@@ -93,7 +93,9 @@ function roughDistances(labs: Float64Array, to: Lab): Float64Array {
   const w = differenceFrame(to);
   const out = new Float64Array(labs.length / 3);
   for (let i = 0; i < out.length; i++) {
-    const [l, a, b] = [labs[3 * i] - to[0], labs[3 * i + 1] - to[1], labs[3 * i + 2] - to[2]];
+    const l = labs[3 * i] - to[0];
+    const a = labs[3 * i + 1] - to[1];
+    const b = labs[3 * i + 2] - to[2];
     for (let c = 0; c < 3; c++) out[i] += (w[3 * c] * l + w[3 * c + 1] * a + w[3 * c + 2] * b) ** 2;
   }
   return out;

@@ -1,7 +1,7 @@
 /** How open the fit leaves a recipe's colour, and which panel would close it most. */
 
+import { localFrame } from '../color/index.ts';
 import { filmDerivatives } from '../film/derivatives.ts';
-import { differenceFrame } from '../film/frame.ts';
 import type { FilmFit, Recipe } from '../film/index.ts';
 import { compileRecipe } from '../film/model.ts';
 import { invert3, type Mat3, solveLower } from '../math/linear.ts';
@@ -19,7 +19,8 @@ export function sensitivity(fit: FilmFit, recipe: Recipe): Sensitivity {
   const jacobian = new Float64Array(3 * n);
   const hand = new Float64Array(3);
   const lab = filmDerivatives(model, state, compileRecipe(model, recipe), 0, jacobian, hand);
-  const w = differenceFrame(lab);
+  // not turned back to L*, a*, b*: only lengths and traces are asked for
+  const w = localFrame(lab);
   const row = (c: number): Float64Array => {
     const out = new Float64Array(n);
     for (let j = 0; j < n; j++)

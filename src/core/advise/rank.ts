@@ -8,7 +8,7 @@ import { openVariance, sensitivity } from './openness.ts';
 import type { Search } from './search.ts';
 
 /** Candidates whose openness is looked at. */
-const SHORTLIST = 80;
+const SHORTLIST = 50;
 
 export interface Ranked extends Candidate {
   /** Expected ΔE2000 and prices together. */

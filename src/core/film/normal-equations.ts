@@ -153,16 +153,27 @@ function eliminateHand(h: Float64Array, rows: Float64Array, width: number): void
   }
 }
 
+/** Columns in which a panel has anything: those of its tints, its ground and what all panels share. */
+const held: { columns: Int32Array } = { columns: new Int32Array(0) };
+
 function addPanel({ model, matrix, gradient, rows, residuals }: NormalEquations, i: number): void {
   const n = model.size;
-  for (let c = 0; c < 3; c++) {
-    const row = 3 * n * i + c * n;
-    const r = residuals[3 * i + c];
-    for (let a = 0; a < n; a++) {
-      const v = rows[row + a];
-      if (v === 0) continue;
-      gradient[a] += v * r;
-      for (let b = 0; b <= a; b++) matrix[a * n + b] += v * rows[row + b];
+  const from = 3 * n * i;
+  if (held.columns.length < n) held.columns = new Int32Array(n);
+  const { columns } = held;
+  let count = 0;
+  for (let a = 0; a < n; a++)
+    if (rows[from + a] !== 0 || rows[from + n + a] !== 0 || rows[from + 2 * n + a] !== 0)
+      columns[count++] = a;
+  for (let p = 0; p < count; p++) {
+    const a = columns[p];
+    const u = rows[from + a];
+    const v = rows[from + n + a];
+    const w = rows[from + 2 * n + a];
+    gradient[a] += u * residuals[3 * i] + v * residuals[3 * i + 1] + w * residuals[3 * i + 2];
+    for (let q = 0; q <= p; q++) {
+      const b = columns[q];
+      matrix[a * n + b] += u * rows[from + b] + v * rows[from + n + b] + w * rows[from + 2 * n + b];
     }
   }
 }
