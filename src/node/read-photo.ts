@@ -22,9 +22,7 @@ export const MAX_PIXELS = 250e6;
 
 const LATER = 'Export it as JPEG, PNG, TIFF or WebP and measure that; reading it directly will come later.';
 const REFUSED: Readonly<Partial<Record<ImageType, readonly [what: string, hint: string]>>> = {
-  heic: ['a HEIC photo', LATER],
   avif: ['an AVIF picture', LATER],
-  dng: ['a raw photo (DNG)', LATER],
   gif: ['a GIF, which holds too few colours to measure', 'Take a photo as JPEG, PNG, TIFF or WebP.'],
   unknown: ['no picture that can be read', 'Give a JPEG, PNG, TIFF or WebP file.'],
 };
@@ -70,7 +68,10 @@ export async function openPhoto(
   if (bytes.length === 0)
     throw new SprayoutError('file-empty', `${name} is empty.`, 'Copy the photo from the camera again.');
   if (bytes.length > MAX_FILE_BYTES) throw tooManyBytes(name, bytes.length);
-  refuseOtherTypes(bytes, name);
+  const type = refuseOtherTypes(bytes, name);
+  // loaded only when such a photo comes
+  if (type === 'heic') return whole((await import('./read-heic.ts')).readHeic(bytes, name, MAX_PIXELS));
+  if (type === 'dng') return whole((await import('./read-dng.ts')).readDng(bytes, name, MAX_PIXELS));
 
   const sharp = loadDecoder();
   // Our own profile reader decides what the numbers mean: `ignoreIcc` keeps the decoder from converting them.
@@ -96,6 +97,12 @@ export async function openPhoto(
   // a failure is for whoever asks for the photo, even when that is after it has failed
   photo.catch(() => {});
   return { photo, smallCopy: () => smallCopyOf(open(), header, profile) };
+}
+
+/** A photo of a format that has no small copy. */
+async function whole(read: PhotoAsRead | Promise<PhotoAsRead>): Promise<OpenedPhoto> {
+  const photo = await read;
+  return { photo: Promise.resolve(photo), smallCopy: async () => undefined };
 }
 
 /** Most pixels of a small copy: tags of 60 px in a photo of 12 megapixels are 15 px wide on it. */
@@ -144,12 +151,13 @@ function tooManyBytes(name: string, size: number): SprayoutError {
   );
 }
 
-function refuseOtherTypes(bytes: Uint8Array, name: string): void {
+function refuseOtherTypes(bytes: Uint8Array, name: string): ImageType {
   const { type, animated } = sniffImage(bytes);
   const refused = REFUSED[type];
   if (refused) throw new SprayoutError('image-unsupported', `${name} is ${refused[0]}.`, refused[1]);
   if (animated)
     throw new SprayoutError('image-animated', `${name} is an animation.`, 'Give a single still photo.');
+  return type;
 }
 
 function broken(name: string, error: unknown): SprayoutError {

@@ -22,6 +22,14 @@ export const SRGB_PRIMARIES: RgbPrimaries = {
   white: [0.3127, 0.329],
 };
 
+/** Display P3: SMPTE EG 432-1 primaries, white D65. */
+export const DISPLAY_P3_PRIMARIES: RgbPrimaries = {
+  red: [0.68, 0.32],
+  green: [0.265, 0.69],
+  blue: [0.15, 0.06],
+  white: [0.3127, 0.329],
+};
+
 /** Adobe RGB (1998) colour image encoding, 4.3.1. */
 export const ADOBE_RGB_PRIMARIES: RgbPrimaries = {
   red: [0.64, 0.33],
