@@ -6,16 +6,9 @@ import { filmColour } from './colour.ts';
 import { filmDerivatives } from './derivatives.ts';
 import { type FilmModel, type FilmState, filmState } from './model.ts';
 import type { Observation, ObservationGroup } from './observe.ts';
-
-/** A setting of everything unknown, each standard normal beforehand. */
-export interface Unknowns {
-  /** The model's, `FilmModel.size`. */
-  readonly x: Float64Array;
-  /** Each panel's ln film amount, in standard deviations of the hand, in the order of the observations. */
-  readonly hands: Float64Array;
-  /** Three for each group. */
-  readonly shared: Float64Array;
-}
+import { huber, writeResidual } from './residual.ts';
+import { eliminateHand, factor3, forward3 } from './three-rows.ts';
+import type { Unknowns } from './unknowns.ts';
 
 /** The equations at one setting; arrays are filled anew by every `linearise`. */
 export interface NormalEquations {
@@ -139,20 +132,6 @@ function linearisePanel(
   return loss;
 }
 
-/** Multiplies 3 × width rows by the symmetric root of (1 + h hᵀ)⁻¹. */
-function eliminateHand(h: Float64Array, rows: Float64Array, width: number): void {
-  const [h0, h1, h2] = h;
-  const square = h0 * h0 + h1 * h1 + h2 * h2;
-  if (square === 0) return;
-  const share = (1 - 1 / Math.sqrt(1 + square)) / square;
-  for (let k = 0; k < width; k++) {
-    const along = share * (h0 * rows[k] + h1 * rows[width + k] + h2 * rows[2 * width + k]);
-    rows[k] -= h0 * along;
-    rows[width + k] -= h1 * along;
-    rows[2 * width + k] -= h2 * along;
-  }
-}
-
 /** Columns in which a panel has anything: those of its tints, its ground and what all panels share. */
 const held: { columns: Int32Array } = { columns: new Int32Array(0) };
 
@@ -209,28 +188,6 @@ function subtractShared(e: NormalEquations, g: number, first: number, end: numbe
     }
 }
 
-/** Lower Cholesky factor of a 3 × 3 matrix, in place. */
-function factor3(m: Float64Array): void {
-  m[0] = Math.sqrt(m[0]);
-  m[3] /= m[0];
-  m[6] /= m[0];
-  m[4] = Math.sqrt(m[4] - m[3] * m[3]);
-  m[7] = (m[7] - m[6] * m[3]) / m[4];
-  m[8] = Math.sqrt(m[8] - m[6] * m[6] - m[7] * m[7]);
-  m[1] = m[2] = m[5] = 0;
-}
-
-/** L⁻¹ of 3 × width rows, in place. */
-function forward3(l: Float64Array, rows: Float64Array, width: number): void {
-  for (let k = 0; k < width; k++) {
-    const a = rows[k] / l[0];
-    const b = (rows[width + k] - l[3] * a) / l[4];
-    rows[2 * width + k] = (rows[2 * width + k] - l[6] * a - l[7] * b) / l[8];
-    rows[width + k] = b;
-    rows[k] = a;
-  }
-}
-
 /** Where hands and shared errors come to lie when the model's unknowns move by `dx`. */
 export function nuisancesAfter(e: NormalEquations, dx: Float64Array): Omit<Unknowns, 'x'> {
   const { rows, residuals, bySharing, byHand, groups, sharedFactor, sharedRows, sharedPull } = e;
@@ -277,30 +234,4 @@ function squared(v: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < v.length; i++) sum += v[i] * v[i];
   return sum;
-}
-
-function huber([a, b, c]: Float64Array, limit: number): { loss: number; weight: number } {
-  const square = a * a + b * b + c * c;
-  const length = Math.sqrt(square);
-  if (length <= limit) return { loss: square, weight: 1 };
-  return { loss: 2 * limit * length - limit * limit, weight: limit / length };
-}
-
-function writeResidual(
-  { sharedAt }: FilmModel,
-  { panel, toUnit: u, sharedUnit: q }: Observation,
-  lab: readonly [number, number, number],
-  { x, shared }: Unknowns,
-  kept: boolean,
-  g: number,
-  out: Float64Array,
-): void {
-  const [from, errors] = kept ? [sharedAt, x] : [3 * g, shared];
-  const [l, a, b] = panel.reading.lab;
-  const [dl, da, db] = [lab[0] - l, lab[1] - a, lab[2] - b];
-  for (let c = 0; c < 3; c++) {
-    out[c] = u[3 * c] * dl + u[3 * c + 1] * da + u[3 * c + 2] * db;
-    if (q)
-      out[c] += q[3 * c] * errors[from] + q[3 * c + 1] * errors[from + 1] + q[3 * c + 2] * errors[from + 2];
-  }
 }

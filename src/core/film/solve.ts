@@ -7,9 +7,9 @@ import {
   normalEquations,
   nuisancesAfter,
   objective,
-  type Unknowns,
 } from './normal-equations.ts';
 import type { ObservationGroup } from './observe.ts';
+import type { Unknowns } from './unknowns.ts';
 
 export interface Solution extends Unknowns {
   readonly objective: number;
