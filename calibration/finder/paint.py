@@ -56,15 +56,16 @@ def bench(pictures: Tensor, x: Tensor, y: Tensor) -> Tensor:
     block = value_noise(torch.floor(u / 70), torch.floor(v / (6 * p.text_row)) * 0.9, p.seed + 19)
     ink = p.text * (text_line > 0.35) * (word > 0.25) * (block > -0.55)
     ink = torch.maximum(ink, p.text * 0.8 * (block < -0.72) * ramp(-1, 1, tone))
-    out = []
-    for c, name in enumerate(("red", "green", "blue")):
-        a, b = getattr(p, f"a_{name}"), getattr(p, f"b_{name}")
-        colour = a + t * (b - a)
-        colour = colour * (1 + hue * (1, 0.2, -1)[c])
-        colour = torch.lerp(colour, getattr(p, f"line_{name}").expand_as(colour), line)
-        colour = torch.lerp(colour, getattr(p, f"spot_{name}").expand_as(colour), spot)
-        out.append((colour * (1 - 0.85 * ink)).clamp(0.003, 1.2))
-    return torch.stack(out, 1)
+    bias = torch.tensor([1.0, 0.2, -1.0], device=x.device)[None, :, None, None]
+    first, second = colours(p.a_red, p.a_green, p.a_blue), colours(p.b_red, p.b_green, p.b_blue)
+    colour = (first + t[:, None] * (second - first)) * (1 + hue[:, None] * bias)
+    colour = colour + line[:, None] * (colours(p.line_red, p.line_green, p.line_blue) - colour)
+    colour = colour + spot[:, None] * (colours(p.spot_red, p.spot_green, p.spot_blue) - colour)
+    return (colour * (1 - 0.85 * ink[:, None])).clamp(0.003, 1.2)
+
+
+def colours(red: Tensor, green: Tensor, blue: Tensor) -> Tensor:
+    return torch.stack([red, green, blue], 1)
 
 
 def shape_distance(p: Things, u: Tensor, v: Tensor) -> Tensor:
@@ -90,6 +91,22 @@ def glare_spot(p: Things, name: str, u: Tensor, v: Tensor) -> Tensor:
     # a window: sharp sides and a cross of bars
     pane = (1 - ramp(0.9, 1.1, torch.maximum(a, b))) * ramp(0.02, 0.07, torch.minimum(a, b))
     return getattr(p, name + "_strength") * torch.lerp(soft, pane, getattr(p, name + "_square").expand_as(soft))
+
+
+def printed_colour(p: Things, u: Tensor, v: Tensor, atlas: Tensor) -> Tensor:
+    """The colour of the thing's printed picture, between its four nearest pixels."""
+    rows, columns = atlas.shape[-2:]
+    tx = ((u / p.hw + 1) * 0.5 * columns - 0.5).clamp(0, columns - 1.001)
+    ty = ((v / p.hh + 1) * 0.5 * rows - 0.5).clamp(0, rows - 1.001)
+    x0, y0 = tx.floor().long(), ty.floor().long()
+    fx, fy = (tx - x0)[:, None], (ty - y0)[:, None]
+    channel = torch.arange(3, device=u.device)[None, :, None, None]
+    picture = p.texture.long().clamp(min=0)[:, None] * 3 + channel
+    at = (picture * rows + y0[:, None]) * columns + x0[:, None]
+    flat = atlas.reshape(-1)
+    top = torch.lerp(flat[at], flat[at + 1], fx)
+    bottom = torch.lerp(flat[at + columns], flat[at + columns + 1], fx)
+    return torch.lerp(top, bottom, fy)
 
 
 def thing(
@@ -126,26 +143,13 @@ def thing(
     mirrored = value_noise(u * p.reflection_scale, v * p.reflection_scale * 0.6, p.seed + 4)
     lamp = lamp + p.reflection * ramp(0.0, 0.55, mirrored)
     alpha = cover * (1 - hole) * p.opacity
-    base = []
+    first = colours(p.red, p.green, p.blue)
     if textured:
-        index = p.texture.long().clamp(min=0)
-        rows, columns = atlas.shape[-2:]
-        tx = ((u / p.hw + 1) * 0.5 * columns - 0.5).clamp(0, columns - 1.001)
-        ty = ((v / p.hh + 1) * 0.5 * rows - 0.5).clamp(0, rows - 1.001)
-        x0, y0 = tx.floor().long(), ty.floor().long()
-        fx, fy = tx - x0, ty - y0
-        flat = atlas.reshape(-1)
-        for c in range(3):
-            at = ((index * 3 + c) * rows + y0) * columns + x0
-            top = torch.lerp(flat[at], flat[at + 1], fx)
-            bottom = torch.lerp(flat[at + columns], flat[at + columns + 1], fx)
-            base.append(torch.lerp(top, bottom, fy))
-    painted = []
-    for c, name in enumerate(("red", "green", "blue")):
-        first, second = getattr(p, name), getattr(p, name + "2")
-        colour = (base[c] * first if textured else first + blend * (second - first)) * level.clamp(min=0.05)
-        painted.append(torch.lerp(canvas[:, c], (colour + lamp).clamp(min=0.002), alpha))
-    canvas = torch.stack(painted, 1)
+        colour = first * printed_colour(p, u, v, atlas)
+    else:
+        colour = first + blend[:, None] * (colours(p.red2, p.green2, p.blue2) - first)
+    surface = (colour * level.clamp(min=0.05)[:, None] + lamp[:, None]).clamp(min=0.002)
+    canvas = canvas + alpha[:, None] * (surface - canvas)
     # labels
     here = cover > 0.5
     luma = 0.25 * p.red + 0.65 * p.green + 0.1 * p.blue

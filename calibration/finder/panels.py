@@ -21,10 +21,16 @@ class Palette:
         silver, gold = np.full(3, random.uniform(0.3, 0.75)), np.array([0.6, 0.45, 0.2]) * random.uniform(0.6, 1.2)
         self.grounds = [silver, gold, np.full(3, random.uniform(0.05, 0.2))]
         self.one_ground = random.random() < 0.6
-        self.close = random.random() < 0.15
+        self.close = random.random() < 0.2
+        self.last: tuple[np.ndarray, bool] | None = None
 
     def next(self) -> tuple[np.ndarray, bool]:
-        """A colour, and whether flakes lie under it."""
+        """A colour, and whether flakes lie under it; now and then the one before again."""
+        if self.last is None or self.random.random() > 0.2:
+            self.last = self.fresh()
+        return self.last
+
+    def fresh(self) -> tuple[np.ndarray, bool]:
         r = self.random
         if self.close and r.random() < 0.7:
             return np.clip(self.bench * np.exp(r.normal(0, 0.12, 3)) * np.exp(r.normal(0, 0.12)), 0.004, 0.85), False
@@ -48,7 +54,7 @@ def finish(random: Random, palette: Palette, hw: float, hh: float) -> Numbers:
     if random.random() < 0.4:
         other = base * np.exp(random.normal(0, 0.25))
         grad = random.normal(0, 0.5, 2)
-    elif random.random() < 0.12:
+    elif random.random() < 0.05:
         # a panel in two fields: a coat more on one half, or the bare ground left showing
         other, _ = palette.next()
         grad = np.array([random.uniform(6, 60), 0]) if random.random() < 0.5 else np.array([0, random.uniform(6, 60)])

@@ -220,8 +220,8 @@ def lay_panels(scene: Scene, long: float, palette: Palette, held_out: bool) -> N
 def rows_of(scene: Scene, hw: float, hh: float, mode: float):
     """Places in rows, nearest to a random middle first; now and then edge to edge."""
     r = scene.random
-    touching = mode < 0.14
-    gap = r.uniform(0, 2.5) if touching else r.uniform(2, 0.8 * min(hw, hh) + 3)
+    touching = mode < 0.2
+    gap = r.uniform(0, 2) if touching else r.uniform(2, 0.8 * min(hw, hh) + 3)
     jitter, turn_sd = (0, 0) if touching else (r.uniform(0, 0.12) * gap, r.choice([0.01, 0.02, 0.06]))
     origin, turn = scene.plane((r.uniform(0, WIDTH), r.uniform(0, HEIGHT))), r.choice([0, 0, 0, r.uniform(0, np.pi)])
     c, s = np.cos(turn), np.sin(turn)
@@ -269,7 +269,7 @@ def lay_distractors(scene: Scene, where: dict[str, list[int]]) -> None:
 def lay_objects(scene: Scene, where: dict[str, list[int]], long: float) -> None:
     """What lies on panels or reaches into the photo: hands, tape, clips, labels."""
     r = scene.random
-    if r.random() < 0.2:
+    if r.random() < 0.3:
         toward = r.uniform(0, 2 * np.pi)
         if scene.panels and r.random() < 0.6:
             corners = scene.taken[-1]
@@ -280,14 +280,14 @@ def lay_objects(scene: Scene, where: dict[str, list[int]], long: float) -> None:
         size = long * r.uniform(0.12, 0.35) + 4
         scene.above += [scene.row(thing | {"shadow_soft": size * 0.3, "shadow_depth": 0.3, "height": size * 0.3}, centre, turn)
                         for thing, centre, turn in hand(r, at, toward, size)]
-    taped, stuck, clipped = r.random() < 0.18, r.random() < 0.12, r.random() < 0.08
+    taped, stuck, clipped = r.random() < 0.35, r.random() < 0.2, r.random() < 0.12
     for corners in scene.taken[-len(scene.panels) :] if scene.panels else []:
         side = int(r.integers(4))
         a, b = corners[side], corners[(side + 1) % 4]
         at = a + (b - a) * r.uniform(0.1, 0.9)
         along = float(np.arctan2(*(b - a)[::-1]))
         if taped and r.random() < 0.6:
-            thing = tape(r, long * r.uniform(0.08, 0.25), long * r.uniform(0.03, 0.08) + 1)
+            thing = tape(r, long * r.uniform(0.08, 0.3), long * r.uniform(0.03, 0.11) + 1)
             scene.above.append(scene.row(thing, at, along + np.pi / 2 + r.normal(0, 0.4)))
         if clipped and r.random() < 0.6:
             thing = rod(long * 0.08 + 1, long * r.uniform(0.03, 0.06) + 1, r.uniform(0.01, 0.5, 3), r)

@@ -19,6 +19,8 @@ import {
   panelWarnings,
   samplePanel,
 } from '../panel/index.ts';
+import { outlinePanels, type PanelMaps, spoiltBy } from '../panel/outline/index.ts';
+import type { Spoilt } from '../photo/sample-spots.ts';
 import type { QuadPx, Raster } from '../photo/types.ts';
 import { cardWarnings } from './card-warnings.ts';
 import { disagreementWords } from './disagreement.ts';
@@ -32,6 +34,8 @@ export interface MeasureOptions extends CardOptions {
   readonly corners_px?: QuadPx | undefined;
   /** Where the panels lie; found automatically when left out. */
   readonly panels?: PanelsFile | undefined;
+  /** What the panel finder's network saw in the photo: panels are found by it, and glare and objects left out. */
+  readonly maps?: PanelMaps | undefined;
   /** Ids of patches not to use. */
   readonly leave_out?: readonly string[] | undefined;
   /** Panels whose colour an instrument has told: they help their neighbours of the same tint. */
@@ -75,9 +79,10 @@ export interface MeasuredPhoto {
 export function measurePhoto(raster: Raster, options: MeasureOptions = {}, look?: FirstLook): MeasuredPhoto {
   checkOptions(options);
   const card = readCard(raster, options, look?.tags);
-  const panels = options.panels?.panels ?? panelsIn(raster, card, look);
+  const panels = options.panels?.panels ?? panelsIn(raster, card, options.maps, look);
   checkPanels(panels, raster, card.placed);
-  const sampled = panels.map((panel) => sampledPanel(raster, panel, card));
+  const spoilt = options.maps && spoiltBy(options.maps, raster);
+  const sampled = panels.map((panel) => sampledPanel(raster, panel, card, spoilt));
   const known = (options.known ?? []).map(({ id, lab, u }) => ({
     thing: panels.findIndex((p) => p.id === id),
     lab,
@@ -93,7 +98,13 @@ export function measurePhoto(raster: Raster, options: MeasureOptions = {}, look?
   return measuredPhoto(card, panels, sampled, known);
 }
 
-function panelsIn(raster: Raster, card: ReadCard, look: FirstLook | undefined): readonly PlacedPanel[] {
+function panelsIn(
+  raster: Raster,
+  card: ReadCard,
+  maps: PanelMaps | undefined,
+  look: FirstLook | undefined,
+): readonly PlacedPanel[] {
+  if (maps) return outlinePanels(raster, card.placed, maps);
   return look ? enlargedPanels(raster, look.panels, look.tags.factor) : findPanels(raster, card.placed);
 }
 
@@ -182,8 +193,9 @@ export function sampledPanel(
   raster: Raster,
   { id, corners_px }: PlacedPanel,
   card: ReadCard,
+  spoilt?: Spoilt,
 ): SampledPanelInPhoto {
-  const { reading, cells } = samplePanel(raster, corners_px);
+  const { reading, cells } = samplePanel(raster, corners_px, spoilt);
   if (reading.pixels === 0)
     throw new SprayoutError(
       'panel-unreadable',

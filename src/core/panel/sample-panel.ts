@@ -1,4 +1,5 @@
 import { sampleQuadInCells } from '../photo/sample.ts';
+import type { Spoilt } from '../photo/sample-spots.ts';
 import type { QuadPx, Raster, Reading } from '../photo/types.ts';
 
 /** Share of a panel trimmed on every side: edges are where paint runs thin or builds up. */
@@ -13,7 +14,7 @@ export interface SampledPanel {
   readonly cells: readonly Reading[];
 }
 
-/** Reads a panel's middle; the rule for glare, dust and clipped pixels is `sampleQuad`'s. */
-export function samplePanel(raster: Raster, corners_px: QuadPx): SampledPanel {
-  return sampleQuadInCells(raster, corners_px, { margin: PANEL_MARGIN, maxPixels: PANEL_PIXELS });
+/** Reads a panel's middle; the rule for glare, dust and clipped pixels is `sampleQuad`'s, with what is spoilt besides. */
+export function samplePanel(raster: Raster, corners_px: QuadPx, spoilt?: Spoilt): SampledPanel {
+  return sampleQuadInCells(raster, corners_px, { margin: PANEL_MARGIN, maxPixels: PANEL_PIXELS, spoilt });
 }

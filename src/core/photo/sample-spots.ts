@@ -7,6 +7,12 @@ export const SOUND = 0;
 export const GLARE = 1;
 export const DUST = 2;
 
+/** What is known from elsewhere to lie over a pixel of the photo (column, row). */
+export type Spoilt = (x: number, y: number) => 'glare' | 'object' | undefined;
+
+/** When more than this share of an area is said to be spoilt, that is not believed. */
+const MOST_SPOILT = 0.7;
+
 /** Scatters from the middle at which a tile no longer belongs to the surface. */
 const TILE_SCATTERS = 5;
 /** Differences below these, in root steps (about L*), are never called glare or dust, however calm the area. */
@@ -153,4 +159,12 @@ function specksBeyond(root: Float32Array, kind: Uint8Array, count: number): { lo
     low: middle - Math.max(SPECK_SCATTERS * 1.4826 * (middle - lower), SPECK_FLOOR),
     high: middle + Math.max(SPECK_SCATTERS * 1.4826 * (upper - middle), SPECK_FLOOR),
   };
+}
+
+/** Leaves out what is known from elsewhere to be glare, or an object that lies on the surface (as dust). */
+export function markSpoilt({ count, x, y, kind }: AreaPixels, spoilt: Spoilt): void {
+  const at: number[] = [];
+  for (let i = 0; i < count; i++) if (kind[i] === SOUND && spoilt(x[i], y[i])) at.push(i);
+  if (at.length > MOST_SPOILT * count) return;
+  for (const i of at) kind[i] = spoilt(x[i], y[i]) === 'glare' ? GLARE : DUST;
 }

@@ -4,7 +4,16 @@ import { readCells } from './sample-cells.ts';
 import { evenFallOff, type FallOff, fitFallOff } from './sample-field.ts';
 import { standardErrors } from './sample-noise.ts';
 import { type AreaPixels, visitPixels } from './sample-pixels.ts';
-import { classifyTiles, DUST, GLARE, markSpecks, SOUND, TILE_FLOOR } from './sample-spots.ts';
+import {
+  classifyTiles,
+  DUST,
+  GLARE,
+  markSpecks,
+  markSpoilt,
+  SOUND,
+  type Spoilt,
+  TILE_FLOOR,
+} from './sample-spots.ts';
 import { tilesOf } from './sample-tiles.ts';
 import type { QuadPx, Raster, Reading } from './types.ts';
 
@@ -14,6 +23,8 @@ export interface SampleOptions {
   /** About how many pixels are visited at most, spread evenly. Default 2500: more would lower the
    * noise of a mean by less than a tenth of a percent. */
   readonly maxPixels?: number;
+  /** Pixels known to be glare or covered, besides those that the rule itself leaves out. */
+  readonly spoilt?: Spoilt | undefined;
 }
 
 /** A channel of which more than this is clipped is unsound by itself; below it, its clipped pixels are left out of all. */
@@ -83,7 +94,11 @@ interface ReadArea {
   readonly unused: UnusedBits;
 }
 
-function read(raster: Raster, quad: QuadPx, { margin = 0.15, maxPixels = 2500 }: SampleOptions): ReadArea {
+function read(
+  raster: Raster,
+  quad: QuadPx,
+  { margin = 0.15, maxPixels = 2500, spoilt }: SampleOptions,
+): ReadArea {
   const nothing: ReadArea = {
     reading: NOTHING_READ,
     area: undefined,
@@ -101,6 +116,7 @@ function read(raster: Raster, quad: QuadPx, { margin = 0.15, maxPixels = 2500 }:
     const tileKind = classifyTiles(tiles, fall);
     for (let i = 0; i < area.count; i++) area.kind[i] = tileKind[tiles.ofPixel[i]];
   }
+  if (spoilt) markSpoilt(area, spoilt);
   undoFallOff(area, fall);
   markSpecks(area);
 
