@@ -7,6 +7,7 @@ import {
   boardPdf,
   boardSvgs,
   embedProfile,
+  encodeTrue,
   outputProfile,
   type PanelCrop,
 } from '../core/board/index.ts';
@@ -25,7 +26,7 @@ export function boardEnding(path: string): BoardEnding {
   throw new SprayoutError('usage', `${path} is no name for a board.`, 'End the name in .pdf, .html or .png.');
 }
 
-/** Quality at which a picture's mean colour and its sparkle survive. */
+/** Quality at which a panel's sparkle survives. */
 const JPEG_QUALITY = 93;
 
 /** Panel pictures as JPEG files that carry their colour profile and nothing else. */
@@ -34,10 +35,16 @@ export async function boardPictures(
 ): Promise<Map<string, BoardPicture>> {
   const { default: sharp } = await import('sharp');
   const out = new Map<string, BoardPicture>();
-  for (const [id, { rgb, width_px, height_px, space, isWithinSpace }] of crops) {
-    const plain = await sharp(rgb, { raw: { width: width_px, height: height_px, channels: 3 } })
-      .jpeg({ quality: JPEG_QUALITY, chromaSubsampling: '4:4:4' })
-      .toBuffer();
+  for (const [id, crop] of crops) {
+    const { width_px, height_px, space, isWithinSpace } = crop;
+    const plain = await encodeTrue(
+      crop,
+      (rgb) =>
+        sharp(rgb, { raw: { width: width_px, height: height_px, channels: 3 } })
+          .jpeg({ quality: JPEG_QUALITY, chromaSubsampling: '4:4:4' })
+          .toBuffer(),
+      (file) => sharp(file).raw().toBuffer(),
+    );
     out.set(id, {
       mime: 'image/jpeg',
       bytes: embedProfile(plain, outputProfile(space)),

@@ -117,7 +117,7 @@ export function boardDocument(request: BoardRequest): BoardDocument {
   const bare = bareGrounds(job, comparison);
   return {
     title: shownText(request.title ?? job.name) || 'Sample board',
-    maker: shownText(request.maker),
+    maker: shownText(request.maker ?? job.maker),
     date: shownText(request.date),
     white: comparison.white,
     target: target && {

@@ -13,7 +13,7 @@ import type { BoardFonts, Weight } from './lettering.ts';
 import type { PageItem } from './page/display.ts';
 import { modulePath, pictureAddress } from './page/paint-svg.ts';
 import { coatStrokes, labLines, letdownBar, partColour, partsBar } from './page/parts.ts';
-import { amountWords } from './recipe.ts';
+import { partWords } from './recipe.ts';
 import { screenColour } from './screen-colour.ts';
 import { escaped, short } from './svg.ts';
 
@@ -115,13 +115,14 @@ function recipe(panel: BoardPanel): string {
     `Parts: ${panel.recipe.words}`,
     'bar',
   );
-  const parts = panel.recipe.parts.map(
+  const { parts } = panel.recipe;
+  const rows = parts.map(
     (part, i) =>
-      `<li><svg aria-hidden="true" viewBox="0 0 1 1"><rect width="1" height="1" fill="${partColour(part.colour, i)}"/></svg><span>${amountWords(part.parts)} <bdi>${text(part.name)}</bdi></span></li>`,
+      `<li><svg aria-hidden="true" viewBox="0 0 1 1"><rect width="1" height="1" fill="${partColour(part.colour, i)}"/></svg><span>${text(partWords(part, parts))}</span></li>`,
   );
   const open = letdownBar(panel, { x: 0, y: 0, width: 60, height: 1.6 });
-  const let_down = open.length > 0 ? drawing(open, 60, 1.6, panel.recipe.letdown, 'let') : '';
-  return `<section><h3>Recipe</h3>${bar}<ul class="parts">${parts.join('')}</ul>${let_down}<p class="soft">${text(panel.recipe.letdown)}</p></section>`;
+  const letDown = open.length > 0 ? drawing(open, 60, 1.6, panel.recipe.letdown, 'let') : '';
+  return `<section><h3>Recipe</h3>${bar}<ul class="parts">${rows.join('')}</ul>${letDown}<p class="soft">${text(panel.recipe.letdown)}</p></section>`;
 }
 
 function coats(panel: BoardPanel): string {

@@ -14,7 +14,13 @@ export {
   parseBoardCode,
   type RecordedPanel,
 } from './code.ts';
-export { embedProfile, type OutputSpaceName, outputProfile, type PanelCrop } from './crop/index.ts';
+export {
+  embedProfile,
+  encodeTrue,
+  type OutputSpaceName,
+  outputProfile,
+  type PanelCrop,
+} from './crop/index.ts';
 export {
   type BoardDifference,
   type BoardDocument,

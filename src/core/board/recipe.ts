@@ -42,9 +42,14 @@ export function recipeOf(panel: JobPanel, job: Job, comparison: Comparison): Boa
     parts,
     carrier: mix.carrier,
     reducer_pct,
-    words: parts.map((p) => `${amountWords(p.parts)} ${isolated(p.name)}`).join(', '),
+    words: parts.map((p) => partWords(p, parts)).join(', '),
     letdown: letdownWords(mix.carrier, reducer_pct),
   };
+}
+
+/** "5 garnet candy", or "garnet candy alone". */
+export function partWords({ name, parts }: BoardPart, all: readonly BoardPart[]): string {
+  return all.length === 1 ? `${isolated(name)} alone` : `${amountWords(parts)} ${isolated(name)}`;
 }
 
 function letdownWords(carrier: number | undefined, reducer_pct: number | undefined): string {

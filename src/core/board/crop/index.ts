@@ -9,6 +9,7 @@ import { srgbCurve } from '../../photo/transfer-curve.ts';
 import type { PointMm, PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import { encodeSrgb } from '../screen-colour.ts';
 import { correctedPcs, type LabAt } from './corrected.ts';
+import { BAYER } from './dither.ts';
 import {
   isWithin,
   OUTPUT_SPACE,
@@ -22,6 +23,7 @@ import { surfaceMask } from './surface.ts';
 
 export type { LabAt } from './corrected.ts';
 export { embedProfile } from './embed-profile.ts';
+export { encodeTrue } from './encode-true.ts';
 export { outputProfile } from './output-profile.ts';
 export { OUTPUT_SPACES, type OutputSpaceName } from './output-space.ts';
 
@@ -75,16 +77,16 @@ function spaceFor({ lab, white, space }: PanelCropRequest): OutputSpace {
   return shownColour(lab, white, OUTPUT_SPACE.sRGB).isWithin ? OUTPUT_SPACE.sRGB : OUTPUT_SPACE['Display P3'];
 }
 
-/** Thresholds of an ordered dither (Bayer 1973), 8 × 8: so that rounding to 8 bit moves no mean. */
-const DITHER = Float64Array.from({ length: 64 }, (_, i) => {
-  const x = i % 8;
-  const y = i >> 3;
-  let v = 0;
-  for (let bit = 0; bit < 3; bit++) v = (v << 2) | ((((x ^ y) >> bit) & 1) << 1) | ((y >> bit) & 1);
-  return (v + 0.5) / 64;
-});
-
 const DECODED = Float64Array.from({ length: 256 }, (_, i) => srgbCurve(i / 255));
+/** sRGB codes 0–255 of linear light in steps of 1/4096 of its square root, where the curve is nearly straight. */
+const CODES = Float64Array.from({ length: 4098 }, (_, i) => 255 * encodeSrgb((i / 4096) ** 2));
+
+function codeOf(linear: number): number {
+  const at = 4096 * Math.sqrt(Math.max(0, Math.min(1, linear)));
+  const below = Math.floor(at);
+  return CODES[below] + (at - below) * (CODES[below + 1] - CODES[below]);
+}
+
 const ROUNDS = 6;
 /** Relative error of the mean light at which no further round is needed. */
 const CLOSE = 2e-4;
@@ -118,9 +120,9 @@ function withMean(
         scale[2] * pcs[3 * i + 2],
       ]);
       if (!isWithin(linear)) clipped++;
-      const threshold = DITHER[8 * (Math.floor(i / width_px) & 7) + ((i % width_px) & 7)];
+      const threshold = BAYER[8 * (Math.floor(i / width_px) & 7) + ((i % width_px) & 7)];
       for (let c = 0; c < 3; c++) {
-        const v = Math.min(255, Math.floor(255 * encodeSrgb(linear[c]) + threshold));
+        const v = Math.min(255, Math.floor(codeOf(linear[c]) + threshold));
         rgb[3 * i + c] = v;
         if (mask[i]) sum[c] += DECODED[v];
       }

@@ -14,7 +14,7 @@ export interface Rectified {
 
 /** Samples a side of the smallest source pixel that a crop's pixel covers: the mean over them is the mean over the area. */
 const SAMPLES_A_PIXEL = 2;
-const MOST_SAMPLES = 12;
+const MOST_SAMPLES = 64;
 const ENLARGED = 2;
 
 /**
@@ -76,7 +76,7 @@ export function rectify(raster: Raster, quad: QuadPx, width_px: number, height_p
 }
 
 function samplesFor(sourcePixels: number): number {
-  return Math.max(SAMPLES_A_PIXEL, Math.min(MOST_SAMPLES, Math.ceil(SAMPLES_A_PIXEL * sourcePixels)));
+  return Math.max(1, Math.min(MOST_SAMPLES, Math.ceil(SAMPLES_A_PIXEL * sourcePixels)));
 }
 
 /** Adds the light at a point of the photo, linear between the four nearest pixels' centres. */

@@ -2,6 +2,7 @@
 
 import { withoutIsolates } from '../bidi.ts';
 import type { BoardPanel } from '../document.ts';
+import { partWords } from '../recipe.ts';
 import type { Box, Page, PageItem } from './display.ts';
 import { printable, type SheetContext, sheetFoot, sheetHead, type } from './furniture.ts';
 import {
@@ -147,7 +148,8 @@ function recipeColumn(context: SheetContext, panel: BoardPanel, box: Box): PageI
     ];
   items.push(...partsBar(panel, { x: box.x, y, width: box.width, height: bar }));
   y += bar + 2.2 * s;
-  panel.recipe.parts.slice(0, 4).forEach((part, i) => {
+  const { parts } = panel.recipe;
+  parts.slice(0, 4).forEach((part, i) => {
     const dot = 0.62 * text.size;
     items.push({
       kind: 'area',
@@ -159,7 +161,7 @@ function recipeColumn(context: SheetContext, panel: BoardPanel, box: Box): PageI
     });
     const row = line(
       lettering,
-      `${part.parts} ${part.name}`,
+      partWords(part, parts),
       box.x + 1.7 * dot,
       y + text.size,
       box.width - 1.7 * dot,

@@ -1,6 +1,9 @@
 import Papa from 'papaparse';
 import type { ReadingsFile } from '../../../../shared/schemas/readings.ts';
 
+/** Readers that take a table line by line would break a row inside a name. */
+const oneLine = (text: string): string => text.replace(/\p{Cc}+/gu, ' ');
+
 /**
  * Measured colours as a table with a header line (RFC 4180), the white in the headings. Texts that a spreadsheet would take
  * for a formula get an apostrophe before them.
@@ -22,8 +25,8 @@ export function csvText({ white, readings }: ReadingsFile): string {
     'clear',
   ];
   const rows = readings.map((r) => [
-    r.id,
-    r.name ?? '',
+    oneLine(r.id),
+    oneLine(r.name ?? ''),
     ...r.lab.map((v) => v.toFixed(3)),
     ...r.u95.map((v) => v.toFixed(3)),
     r.ground ?? '',

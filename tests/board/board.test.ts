@@ -1,0 +1,242 @@
+import { createHash } from 'node:crypto';
+import { PDFDict, PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
+import sharp from 'sharp';
+import { beforeAll, describe, expect, it } from 'vitest';
+import {
+  type BoardFonts,
+  type BoardPicture,
+  boardHtml,
+  boardPdf,
+  boardSvgs,
+  embedProfile,
+  missingOnBoard,
+  outputProfile,
+} from '../../src/core/board/index.ts';
+import { SprayoutError } from '../../src/core/errors.ts';
+import { boardFonts } from '../../src/node/board-fonts.ts';
+import { documentOf, jobOf, type Named } from './board-job.ts';
+import { pdfTexts } from './pdf-text.ts';
+
+let fonts: BoardFonts;
+let picture: BoardPicture;
+
+beforeAll(async () => {
+  fonts = await boardFonts();
+  const rgb = Uint8Array.from({ length: 3 * 64 * 64 }, (_, i) => [160, 66, 44][i % 3]);
+  const jpeg = await sharp(rgb, { raw: { width: 64, height: 64, channels: 3 } })
+    .jpeg({ quality: 95 })
+    .toBuffer();
+  picture = {
+    mime: 'image/jpeg',
+    bytes: embedProfile(jpeg, outputProfile('Display P3')),
+    width_px: 64,
+    height_px: 64,
+    space: 'Display P3',
+    isWithinSpace: true,
+  };
+});
+
+const panels = (count: number): Named[] =>
+  Array.from({ length: count }, (_, i) => ({ id: `p${i + 1}`, name: `Panel number ${i + 1}` }));
+
+const flat = (pages: readonly string[][]): string => pages.flat().join('\n');
+
+describe('a sample board', () => {
+  it('says in its PDF, as live text, all that is known of a panel', async () => {
+    const job = jobOf([{ id: 'p7', name: 'Garnet over gold', notes: 'Second coat a little wet.' }], {
+      maker: 'The workshop',
+    });
+    const text = flat(await pdfTexts(await boardPdf(documentOf(job, { date: '1 May 2026' }), { fonts })));
+    for (const said of [
+      'Kettle lid',
+      'The workshop, 1 May 2026',
+      'Garnet over gold',
+      '5 garnet candy',
+      '1 amber candy',
+      'Let down 5:1, 5\u00a0% reducer',
+      'Three coats on pale gold, cleared',
+      'Enamel lid',
+      'L* 41.9 ±',
+      'a* 37.6 ±',
+      'b* 33.4 ±',
+      'Second coat a little wet.',
+      'isocyanates',
+    ])
+      expect(text).toContain(said);
+    expect(text).toMatch(/Δ\n?E \d\.\d from the enamel lid, between \d\.\d and \d\.\d/);
+  });
+
+  it('embeds its fonts, cut down to the characters used, and each picture’s profile', async () => {
+    const job = jobOf(panels(1));
+    const bytes = await boardPdf(documentOf(job, { pictures: new Map([['p1', picture]]) }), { fonts });
+    const pdf = await PDFDocument.load(bytes);
+    const objects = pdf.context.enumerateIndirectObjects().map(([, object]) => object);
+    const descriptors = objects.filter(
+      (o) => o instanceof PDFDict && o.get(PDFName.of('Type')) === PDFName.of('FontDescriptor'),
+    );
+    expect(descriptors.length).toBeGreaterThanOrEqual(2);
+    for (const d of descriptors as PDFDict[])
+      expect(d.has(PDFName.of('FontFile2')) || d.has(PDFName.of('FontFile3'))).toBe(true);
+    const image = objects.find(
+      (o) => o instanceof PDFRawStream && o.dict.get(PDFName.of('Subtype')) === PDFName.of('Image'),
+    ) as PDFRawStream;
+    expect(image.dict.get(PDFName.of('ColorSpace'))?.toString()).toMatch(/ICCBased/);
+    // the JPEG as it was made: nothing recompressed
+    expect(Buffer.from(image.contents).equals(Buffer.from(picture.bytes))).toBe(true);
+    expect(bytes.length).toBeLessThan(60_000);
+  });
+
+  it('lays out a hundred panels, each once, whatever number a sheet holds, on A4 and letter', async () => {
+    const document = documentOf(jobOf(panels(100)));
+    for (const [perSheet, paper, sheets] of [
+      [12, 'a4', 9],
+      [6, 'letter', 17],
+    ] as const) {
+      const pages = await pdfTexts(await boardPdf(document, { fonts, perSheet, paper }));
+      expect(pages).toHaveLength(sheets);
+      const text = flat(pages);
+      for (let i = 1; i <= 100; i++)
+        expect(text.split('\n').filter((t) => t === `Panel number ${i}`)).toHaveLength(1);
+      // said once, not on every sheet
+      expect(text.match(/isocyanates/g)).toHaveLength(1);
+      expect(pages[0]).toContain(`Sheet 1 of ${sheets}`);
+    }
+  });
+
+  it.each([1, 2, 3, 4, 5, 6, 7, 9, 12])('keeps all it draws on the paper, with %i on a sheet', (perSheet) => {
+    const wordy = Array.from({ length: perSheet }, (_, i) => ({
+      id: `p${i}`,
+      name:
+        i % 2
+          ? 'W'.repeat(300)
+          : 'a name of several words that goes on for longer than anyone would want it to',
+      notes: 'note '.repeat(400),
+    }));
+    const [svg] = boardSvgs(documentOf(jobOf(wordy)), { fonts, perSheet });
+    for (const [, x, y, w, h] of svg.matchAll(
+      /<rect x="([-\d.]+)" y="([-\d.]+)" width="([-\d.]+)" height="([-\d.]+)"/g,
+    )) {
+      expect(Number(x)).toBeGreaterThanOrEqual(0);
+      expect(Number(y)).toBeGreaterThanOrEqual(0);
+      expect(Number(w)).toBeGreaterThan(0);
+      expect(Number(h)).toBeGreaterThan(0);
+      expect(Number(x) + Number(w)).toBeLessThanOrEqual(120);
+      expect(Number(y) + Number(h)).toBeLessThanOrEqual(150);
+    }
+    for (const [, d] of svg.matchAll(/<path fill="#[0-9a-f]{6}" d="([^"]*)"/g))
+      for (const [, x, y] of d.matchAll(/[ML](-?[\d.]+)[ ,]?(-?[\d.]+)/g)) {
+        expect(Number(x)).toBeGreaterThanOrEqual(0);
+        expect(Number(x)).toBeLessThanOrEqual(120);
+        expect(Number(y)).toBeLessThanOrEqual(150);
+      }
+  });
+
+  it('shows the swatch where there is no photo, and says that it is one', async () => {
+    const text = flat(await pdfTexts(await boardPdf(documentOf(jobOf(panels(1))), { fonts })));
+    expect(text).toContain('swatch of the measured colour');
+    expect(text).not.toContain('photo, corrected');
+  });
+
+  it('says when a colour is stronger than the file can show', async () => {
+    const strong = jobOf([{ id: 'p1', lab: [50, 60, 75] }]);
+    const text = flat(await pdfTexts(await boardPdf(documentOf(strong), { fonts })));
+    expect(text.replace(/\n/g, ' ')).toMatch(/More saturated than this file can show/);
+    expect(boardHtml(documentOf(strong), fonts)).toMatch(/More saturated than this file can show/);
+    const wide = documentOf(strong, { pictures: new Map([['p1', picture]]) });
+    expect(boardHtml(wide, fonts)).toMatch(/the picture needs a Display P3 screen/);
+  });
+
+  it('is the same to the byte when made again', async () => {
+    const document = documentOf(jobOf(panels(3)));
+    const digest = async (): Promise<string> =>
+      createHash('sha256')
+        .update(await boardPdf(document, { fonts }))
+        .digest('hex');
+    expect(await digest()).toBe(await digest());
+  });
+
+  it('refuses panels it does not know, a sheet of none, and a job with nothing measured', async () => {
+    const job = jobOf(panels(2));
+    expect(() => documentOf(job, { panels: ['p9'] })).toThrow(/no panel "p9"/);
+    await expect(async () => boardPdf(documentOf(job), { fonts, perSheet: 0 })).rejects.toThrow(
+      SprayoutError,
+    );
+    expect(() => documentOf({ ...job, panels: [] })).toThrow(/no measured panel/);
+  });
+});
+
+describe('names that are hard to set', () => {
+  const HEBREW = 'מזרק זהב 5:1';
+
+  it('are copied from the PDF as they were written: right to left, in full up to 300 characters, with characters the typeface lacks', async () => {
+    const long = 'Deep garnet over pale gold with a long story '.repeat(7).slice(0, 300).trim();
+    const job = jobOf([
+      { id: 'p1', name: HEBREW },
+      { id: 'p2', name: long },
+      { id: 'p3', name: 'Žluť → 金 🎨' },
+    ]);
+    const text = await pdfTexts(await boardPdf(documentOf(job), { fonts, perSheet: 1 }));
+    expect(text[0]).toContain(HEBREW);
+    expect(text[1].join(' ')).toContain(long);
+    expect(text[2].join('')).toContain('Žluť → 金 🎨');
+  });
+
+  it('are named where the typeface lacks a character', () => {
+    const job = jobOf([{ id: 'p1', name: 'Žluť 金 ש' }]);
+    expect(missingOnBoard(documentOf(job), fonts)).toEqual(['金', 'ש']);
+    expect(
+      missingOnBoard(documentOf(jobOf([{ id: 'p1', name: 'Жёлтый, Ωmega, Việt, ﬁne?' }])), fonts),
+    ).toEqual(['ﬁ']);
+  });
+
+  it('stand as boxes in the picture', () => {
+    const [plain] = boardSvgs(documentOf(jobOf([{ id: 'p1', name: 'x' }])), { fonts });
+    const [boxed] = boardSvgs(documentOf(jobOf([{ id: 'p1', name: 'x金' }])), { fonts });
+    expect(boxed).not.toBe(plain);
+    expect(boxed).toMatch(/h[\d.]+v-[\d.]+h-[\d.]+z/);
+  });
+
+  it('cannot turn or hide what stands beside them', () => {
+    const job = jobOf([{ id: 'p1', name: 'safe\u202egnp.exe\u2066\u0000\u200b name' }]);
+    expect(documentOf(job).panels[0].name).toBe('safegnp.exe name');
+  });
+});
+
+describe('the web page', () => {
+  it('is safe against markup in every text of the user', () => {
+    const evil = `"><img src=x onerror=alert(1)><script>alert(2)</script>`;
+    const job = jobOf([{ id: evil.slice(0, 60), name: evil, notes: evil }], {
+      name: evil,
+      maker: evil,
+      notes: evil,
+      target: { name: evil, measured: [{ lab: [38.9, 41.8, 39.5] }] },
+    });
+    const html = boardHtml(documentOf(job, { date: evil }), fonts);
+    expect(html).not.toMatch(/<script|<img src=x|onerror=alert\(1\)>/);
+    expect(html).toContain('&#60;script&#62;');
+  });
+
+  it('lets in nothing but its own style, by its hash, and its own pictures and fonts', () => {
+    const html = boardHtml(documentOf(jobOf(panels(1))), fonts);
+    const [, policy] = /http-equiv="Content-Security-Policy" content="([^"]+)"/.exec(html)!;
+    const [, style] = /<style>([\s\S]*?)<\/style>/.exec(html)!;
+    expect(policy).toContain(`style-src 'sha256-${createHash('sha256').update(style).digest('base64')}'`);
+    expect(policy).toContain("default-src 'none'");
+    expect(html).not.toMatch(/\sstyle="/);
+    expect(html.replace(/data:[^")]+/g, '')).not.toMatch(/(src|href|url\()=?["']?https?:/);
+  });
+
+  it('gives a name from right to left its own direction', () => {
+    const html = boardHtml(
+      documentOf(
+        jobOf([{ id: 'p1', name: HEBREW }], {
+          target: { name: HEBREW, measured: [{ lab: [38.9, 41.8, 39.5] }] },
+        }),
+      ),
+      fonts,
+    );
+    expect(html).toContain(`<h2 dir="auto">${HEBREW}</h2>`);
+    expect(html).toContain(`from <bdi>the ${HEBREW}</bdi>, between`);
+  });
+  const HEBREW = 'מזרק זהב';
+});
