@@ -1,7 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { OWN_CARD } from '../../src/core/card/own.ts';
 import { deltaE2000, type Lab, labFromReflectance, localFrame, viewing } from '../../src/core/color/index.ts';
-import { patchSpectrum, smoothReflectance } from '../../src/core/correction/patch-spectra.ts';
+import {
+  ownPrintModes,
+  patchSpectrum,
+  shapeModes,
+  smoothReflectance,
+} from '../../src/core/correction/patch-spectra.ts';
+import { ownDoubts, sharedPrintModes } from '../../src/core/correction/print-error.ts';
 
 const D50 = viewing('D50/2');
 
@@ -26,21 +32,55 @@ describe('a patch known by Lab alone gets a smooth spectrum of that colour', () 
 });
 
 describe('how a print may be off', () => {
-  it('in one patch by itself: the root-mean-square ΔE2000 is its stated u where u is small', () => {
+  const rms = (reflectance: Float64Array, modes: readonly Float64Array[]): number => {
+    const lab = labFromReflectance(reflectance, D50);
+    const step = 0.1;
+    const squared = modes.reduce((sum, mode) => {
+      const moved = labFromReflectance(
+        reflectance.map((v, i) => v + step * mode[i]),
+        D50,
+      );
+      return sum + (deltaE2000(moved, lab) / step) ** 2;
+    }, 0);
+    return Math.sqrt(squared);
+  };
+  const stated = (u: number) => OWN_CARD.patches.map((p) => ({ u, ...patchSpectrum(p, 'D50/2') }));
+
+  it('in one patch by itself: the root-mean-square ΔE2000 is what is asked for', () => {
     for (const id of ['N4', 'F1', 'B3', 'H5']) {
-      const patch = { ...OWN_CARD.patches.find((p) => p.id === id)!, u: 0.4 };
-      const { reflectance, printModes } = patchSpectrum(patch, 'D50/2');
-      const lab = labFromReflectance(reflectance, D50);
-      const squared = printModes.reduce((sum, mode) => {
-        const moved = labFromReflectance(
-          reflectance.map((v, i) => v + mode[i]),
-          D50,
-        );
-        return sum + deltaE2000(moved, lab) ** 2;
-      }, 0);
-      expect(Math.sqrt(squared)).toBeGreaterThan(0.36);
-      expect(Math.sqrt(squared)).toBeLessThan(0.44);
+      const patch = OWN_CARD.patches.find((p) => p.id === id)!;
+      const { reflectance, lab } = patchSpectrum(patch, 'D50/2');
+      expect(rms(reflectance, ownPrintModes(reflectance, lab, 0.4, D50))).toBeCloseTo(0.4, 1);
     }
+  });
+
+  it('all in all, over the recipes of a card, by its stated u', () => {
+    for (const u of [0.4, 2]) {
+      const patches = stated(u);
+      const own = ownDoubts(patches);
+      const shared = sharedPrintModes(patches, D50);
+      const colours = patches.flatMap((p, i) =>
+        /^[FBHN]/.test(OWN_CARD.patches[i].id) && OWN_CARD.patches[i].id !== 'N1'
+          ? [Math.hypot(own[i], rms(p.reflectance, shared[i]))]
+          : [],
+      );
+      const all = Math.sqrt(colours.reduce((s, v) => s + v * v, 0) / colours.length);
+      expect(all / u).toBeGreaterThan(0.85);
+      expect(all / u).toBeLessThan(1.15);
+    }
+  });
+
+  it('in its spectrum without its colour, and more so where there is more ink', () => {
+    const [white, red] = ['N1', 'F1'].map((id) => {
+      const i = OWN_CARD.patches.findIndex((p) => p.id === id);
+      const { reflectance, lab } = stated(2)[i];
+      const paper = stated(2)[0].reflectance;
+      const modes = shapeModes(reflectance, lab, paper, 1, D50);
+      expect(rms(reflectance, modes)).toBeLessThan(0.2);
+      const sizes = modes.map((m) => Math.hypot(...m.map((v, k) => v / reflectance[k])));
+      return sizes.reduce((a, b) => a + b, 0);
+    });
+    expect(red).toBeGreaterThan(2 * white);
   });
 });
 

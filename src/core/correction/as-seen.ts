@@ -13,10 +13,11 @@ import { drawEnsemble, joinObservations } from './joint.ts';
 import { type LightLabel, type LightPriors, SHIPPED_LIGHTS } from './light-prior.ts';
 import { type LightTargets, lightTargets } from './light-targets.ts';
 import { type PhotoLight, photoLight } from './photo-light.ts';
-import type { Sighting } from './read-colours.ts';
 import { readingNoise, relativeReading, type ThingRead } from './read-through.ts';
 import { predictMisfits } from './residual-field.ts';
-import { mappedXyz, neighbourhood, trainMapTo } from './seen-panels.ts';
+import { mappedXyz, trainMapTo } from './seen-panels.ts';
+import { printFactor, unsoughtColumns } from './shared-print.ts';
+import type { Sighting } from './sightings.ts';
 import { SPREAD } from './spread.ts';
 import type { LabEnsemble } from './types.ts';
 
@@ -42,6 +43,8 @@ interface Row {
   /** By photo, 3 × columns: what the unknowns of that photo do. */
   readonly unknowns: ReadonlyMap<number, Float64Array>;
   readonly metamerism: Float64Array;
+  /** 3 × columns: the print's lightness, where the fit did not seek it. */
+  readonly print: Float64Array;
   /** 3 × 3: what the reading's own noise does. */
   readonly noise: Float64Array;
 }
@@ -160,12 +163,14 @@ function rowsOf(
   });
 
   function plainSeen(c: PhotoCorrection, e: Estimate, read: readonly ThingRead[]) {
+    const print = unsoughtOf(c, e);
     return (i: number, p: number): Row => ({
       sighting: i,
       light: 'white',
       lab: moved(e.labs[p], bend[p]),
       unknowns: new Map([[photo, e.parameters.factor.subarray(3 * p * size(e), 3 * (p + 1) * size(e))]]),
       metamerism: metamerismOf(e, p),
+      print: print(p),
       noise: noiseFactor(c, c.photo.map, read[p]),
     });
   }
@@ -176,17 +181,17 @@ function rowsOf(
     const map = trainMapTo(fit, target.training);
     const through = { fit, white: under, map };
     const e = estimate(through, things);
+    const print = unsoughtOf(correction, e);
     const slopes = target.changes.map((xyz) => trainPolynomial({ ...map.training, xyz }));
     return (i: number, p: number): Row => {
       const q = relativeReading(fit, fit.theta, things[p]);
-      const near = neighbourhood(map, q);
-      const byXyz = labByXyz(mappedXyz(map.polynomial, q, near), viewing(under));
+      const byXyz = labByXyz(mappedXyz(map.polynomial, q), viewing(under));
       const byLight = slopes.map((slope) => {
         const change = new Float64Array(3);
         applyPolynomial(slope, q[0], q[1], q[2], change, 0);
         return [0, 1, 2].map((a) => {
           let s = 0;
-          for (let c = 0; c < 3; c++) s += byXyz[3 * a + c] * near.factor[c] * change[c];
+          for (let c = 0; c < 3; c++) s += byXyz[3 * a + c] * change[c];
           return s;
         });
       });
@@ -197,6 +202,7 @@ function rowsOf(
         lab: moved(e.labs[p], bend[p]),
         unknowns: withLight(own, from, light, byLight),
         metamerism: metamerismOf(e, p),
+        print: print(p),
         noise: noiseFactor(correction, map, things[p]),
       };
     };
@@ -234,13 +240,19 @@ function metamerismOf({ metamerism: { columns, factor } }: Estimate, p: number):
   return factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
 }
 
+/** Per thing, 3 × columns: what the print's lightness does where the fit did not seek it. */
+function unsoughtOf({ photo: { fit } }: PhotoCorrection, e: Estimate): (p: number) => Float64Array {
+  const { columns, factor } = unsoughtColumns(fit, printFactor(fit, e.parameters.factor));
+  return (p) => factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
+}
+
 function noiseFactor(
   { photo: { fit, white } }: PhotoCorrection,
   map: Parameters<typeof labByReading>[0],
   thing: ThingRead,
 ): Float64Array {
   const q = relativeReading(fit, fit.theta, thing);
-  const by = labByReading(map, q, neighbourhood(map, q), viewing(white));
+  const by = labByReading(map, q, viewing(white));
   const sd = readingNoise(fit, fit.theta, thing);
   return by.map((v, i) => v * sd[i % 3]);
 }
@@ -290,7 +302,8 @@ function blockOf(
   const light = r.light === s.light ? 1 : SAME_ACROSS_LIGHTS;
   addProduct(out, r.metamerism, s.metamerism, SPREAD.metamerism ** 2 * share * light);
   if (a.photo === b.photo) {
-    out[0] += bend + greysOf(corrections[a.photo]);
+    addProduct(out, r.print, s.print, spreadOf(corrections[a.photo]) ** 2);
+    out[0] += bend;
     out[4] += bend;
     out[8] += bend;
   }
@@ -316,14 +329,6 @@ function addProduct(out: Float64Array, f: Float64Array, g: Float64Array, scale: 
 
 function spreadOf({ photo: { fit } }: PhotoCorrection): number {
   return fit.model.hasCurve ? SPREAD.parameters.withResponse : SPREAD.parameters.linear;
-}
-
-/** Variance of L* that all things of a photo share with misprinted greys, as in the plain colours. */
-function greysOf({ photo: { fit } }: PhotoCorrection): number {
-  if (!fit.model.hasCurve) return 0;
-  const doubts = fit.patches.map((p) => p.u).sort((a, b) => a - b);
-  const doubt = Math.min(1, (doubts[Math.floor(doubts.length / 2)] / 2) ** 2);
-  return (SPREAD.misprintedGreys * doubt) ** 2;
 }
 
 /** What is left of the photo's own bend of colours, shared by rows of one photo. */

@@ -13,13 +13,13 @@ import {
   sensitivitiesOf,
 } from './fit-model.ts';
 import { fieldPoint } from './light-field.ts';
-import { patchSpectrum, sharedPrintModes } from './patch-spectra.ts';
+import { ownPrintModes, patchSpectrum, shapeModes } from './patch-spectra.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
+import { likeOnes, neverMeasured, ownDoubts, sharedPrintModes } from './print-error.ts';
 import { type CorrectionPrior, SHIPPED_PRIOR } from './prior.ts';
 import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
 import { fitResidualField, meanMisfitOf, type PatchMisfit, type ResidualField } from './residual-field.ts';
 import { encodeSrgb, usableChannels } from './response.ts';
-import { neighbourhood } from './seen-panels.ts';
 import type { CardCheck, PatchReading } from './types.ts';
 
 export interface CorrectionOptions {
@@ -119,18 +119,34 @@ export function thingOf(
   };
 }
 
+/** How far, of a print's, a measured patch's spectrum may be from the smooth one guessed where only its Lab is known. */
+const GUESSED_SHAPE = 0.15;
+
 type Printed = Omit<FitPatch, keyof ThingRead>;
 
 /** The patches as printed: spectra, and the ways they may be off by themselves and together. */
 function printOf(patches: readonly PatchReading[], white: WhiteName): Printed[] {
-  const spectra = patches.map((p) => patchSpectrum(p.patch, white));
-  const paper = spectra.reduce((best, s) => (s.lab[0] > best.lab[0] ? s : best)).reflectance;
+  const under = viewing(white);
+  const stated = patches.map(({ patch }) => ({ u: patch.u, ...patchSpectrum(patch, white) }));
+  const own = ownDoubts(stated);
+  const shared = sharedPrintModes(stated, under);
+  const alike = likeOnes(stated);
+  const paper = stated.reduce((best, s) => (s.lab[0] > best.lab[0] ? s : best)).reflectance;
   return patches.map(({ patch }, i) => ({
     id: patch.id,
     neutral: patch.role === 'neutral',
-    u: patch.u,
-    ...spectra[i],
-    sharedModes: sharedPrintModes(spectra[i].reflectance, paper, patch.u),
+    ...stated[i],
+    printModes: [
+      ...ownPrintModes(stated[i].reflectance, stated[i].lab, own[i], under),
+      ...shapeModes(
+        stated[i].reflectance,
+        stated[i].lab,
+        paper,
+        Math.max(neverMeasured(patch.u), patch.spectrum ? 0 : GUESSED_SHAPE) * Math.sqrt(alike[i]),
+        under,
+      ),
+    ],
+    sharedModes: shared[i],
   }));
 }
 
@@ -146,14 +162,8 @@ function patchMisfits(photo: FittedPhoto): PatchMisfit[] {
     .filter((p) => p.usable.every(Boolean))
     .map((p) => {
       const q = relativeReading(fit, fit.theta, patchAsThing(p));
-      const near = neighbourhood(map, q);
-      const read = labThrough(map.polynomial, q, near, under);
-      const expected = labThrough(
-        map.polynomial,
-        expectedReading(e, printedReflectance(fit, p)),
-        near,
-        under,
-      );
+      const read = labThrough(map.polynomial, q, under);
+      const expected = labThrough(map.polynomial, expectedReading(e, printedReflectance(fit, p)), under);
       return {
         id: p.id,
         lab: read,

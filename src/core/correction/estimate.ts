@@ -7,14 +7,7 @@ import { solveLower } from '../math/linear.ts';
 import { applyPolynomial } from './colour-map.ts';
 import type { Fit, FitPatch } from './fit-model.ts';
 import { labThrough, readingNoise, relativeReading, type ThingRead } from './read-through.ts';
-import {
-  mappedXyz,
-  movedPolynomial,
-  type Neighbourhood,
-  neighbourhood,
-  type TrainedMap,
-  trainMap,
-} from './seen-panels.ts';
+import { mappedXyz, movedPolynomial, neighbourhood, type TrainedMap, trainMap } from './seen-panels.ts';
 
 /** A fitted photo, ready to read things through. */
 export interface FittedPhoto {
@@ -41,7 +34,7 @@ export function fittedPhoto(fit: Fit, white: WhiteName): FittedPhoto {
 /** Lab alone, at other unknowns than the fit's: for the check, which needs no covariance. */
 export function labAt({ fit, map, white }: FittedPhoto, theta: Float64Array, thing: ThingRead): Lab {
   const q = relativeReading(fit, theta, thing);
-  return labThrough(movedPolynomial(map, fit, theta), q, neighbourhood(map, q), viewing(white));
+  return labThrough(movedPolynomial(map, fit, theta), q, viewing(white));
 }
 
 /** Reads things through a fitted photo. */
@@ -56,19 +49,18 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
   const labs = things.map((thing, p): Lab => {
     const byTheta = new Float64Array(3 * size);
     const q = relativeReading(fit, fit.theta, thing, byTheta);
-    const near = neighbourhood(map, q);
-    const xyz = mappedXyz(map.polynomial, q, near);
+    const xyz = mappedXyz(map.polynomial, q);
     const byXyz = labByXyz(xyz, under);
-    const byReading = labByReading(map, q, near, under);
+    const byReading = labByReading(map, q, under);
     for (let a = 0; a < 3; a++)
       for (let k = 0; k < size; k++) {
         let s = 0;
         for (let c = 0; c < 3; c++) s += byReading[3 * a + c] * byTheta[c * size + k];
         gradients[(3 * p + a) * size + k] = s;
       }
-    addSensitivityGradients(photo, gradients, p, q, near, byXyz);
+    addSensitivityGradients(photo, gradients, p, q, byXyz);
     addPixelNoise(noise, p, byReading, readingNoise(fit, fit.theta, thing));
-    addMetamerism(metamerism, p, map, near, xyz, byXyz);
+    addMetamerism(metamerism, p, map, neighbourhood(map, q), xyz, byXyz);
     return labFromXyz(xyz, under.white);
   });
   for (let row = 0; row < 3 * n; row++)
@@ -81,13 +73,8 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
   };
 }
 
-/** ∂Lab/∂reading, 3 × 3, the neighbourhood held. */
-export function labByReading(
-  map: TrainedMap,
-  q: readonly number[],
-  near: Neighbourhood,
-  under: Viewing,
-): Float64Array {
+/** ∂Lab/∂reading, 3 × 3. */
+export function labByReading(map: TrainedMap, q: readonly number[], under: Viewing): Float64Array {
   const out = new Float64Array(9);
   for (let c = 0; c < 3; c++) {
     const step = 0.01 * q[c] + 1e-4;
@@ -95,8 +82,8 @@ export function labByReading(
     const minus = q.slice();
     plus[c] += step;
     minus[c] = Math.max(1e-6, minus[c] - step);
-    const a = labThrough(map.polynomial, plus, near, under);
-    const b = labThrough(map.polynomial, minus, near, under);
+    const a = labThrough(map.polynomial, plus, under);
+    const b = labThrough(map.polynomial, minus, under);
     for (let k = 0; k < 3; k++) out[3 * k + c] = (a[k] - b[k]) / (plus[c] - minus[c]);
   }
   return out;
@@ -116,18 +103,18 @@ function addMetamerism(
   out: Float64Array,
   p: number,
   map: TrainedMap,
-  { weights, factor }: Neighbourhood,
+  weights: Float64Array,
   xyz: readonly number[],
   byXyz: Float64Array,
 ): void {
   const r = map.residuals;
-  const scaled = byXyz.map((v, i) => (v * xyz[i % 3]) / factor[i % 3]);
+  const scaled = byXyz.map((v, i) => v * xyz[i % 3]);
   for (let j = 0; j < weights.length; j++) {
     if (weights[j] < 1e-7) continue;
     const root = Math.sqrt(weights[j]);
     for (let a = 0; a < 3; a++) {
       let s = 0;
-      for (let c = 0; c < 3; c++) s += scaled[3 * a + c] * (r[3 * j + c] - (factor[c] - 1));
+      for (let c = 0; c < 3; c++) s += scaled[3 * a + c] * r[3 * j + c];
       out[(3 * p + a) * weights.length + j] = root * s;
     }
   }
@@ -155,7 +142,6 @@ function addSensitivityGradients(
   gradients: Float64Array,
   p: number,
   q: readonly number[],
-  near: Neighbourhood,
   byXyz: Float64Array,
 ): void {
   const { sensitivity, size } = fit.layout;
@@ -164,7 +150,7 @@ function addSensitivityGradients(
     applyPolynomial(slope, q[0], q[1], q[2], change, 0);
     for (let a = 0; a < 3; a++) {
       let s = 0;
-      for (let c = 0; c < 3; c++) s += byXyz[3 * a + c] * near.factor[c] * change[c];
+      for (let c = 0; c < 3; c++) s += byXyz[3 * a + c] * change[c];
       gradients[(3 * p + a) * size + sensitivity + k] += s;
     }
   });

@@ -6,7 +6,7 @@
 import { GRID, type Lab } from '../color/index.ts';
 import type { Mat3, Vec3 } from '../math/linear.ts';
 import { FIELD_TERMS, type FieldPoint } from './light-field.ts';
-import { SHARED_PRINT_MODES } from './patch-spectra.ts';
+import { SHARED_PRINT_MODES, TINTING_PRINT_MODES } from './print-error.ts';
 import type { CorrectionPrior } from './prior.ts';
 
 const N = GRID.count;
@@ -19,7 +19,8 @@ export interface FitPatch {
   readonly u: number;
   readonly lab: Lab;
   readonly reflectance: Float64Array;
-  readonly printModes: readonly [Float64Array, Float64Array, Float64Array];
+  /** Ways (36 values each) in which this patch may be off by itself. */
+  readonly printModes: readonly Float64Array[];
   /** Ways in which this patch changes with the whole print (10 × 36). */
   readonly sharedModes: readonly Float64Array[];
   readonly linear: Vec3;
@@ -68,17 +69,33 @@ export interface PatchRows {
   readonly weight: number;
   readonly residual: Float64Array;
   readonly jacobian: Float64Array;
+  /** Lower Cholesky factor (3 × 3) that whitens the patch's readings. */
+  readonly scatter: Float64Array;
+  /** Gain times field per channel: what a reading is of Σ E·R. */
+  readonly through: Float64Array;
 }
 
 const GAIN_SD = { curve: 0.2, linear: 0.05 };
 const FLARE = { mean: 0.002, sd: 0.002 };
 
+/**
+ * A print that is lighter or darker as a whole looks like another response: where a response is to be found, those ways
+ * are not (fits that tried told nothing of them), and their doubt is carried to the colours as it is.
+ */
 export function layoutOf(curveModes: number, sensitivityModes: number): Layout {
   const sensitivity = curveModes;
   const gain = sensitivity + sensitivityModes;
   const field = gain + 6;
   const print = field + FIELD_TERMS;
-  return { curve: 0, sensitivity, gain, flare: gain + 3, field, print, size: print + SHARED_PRINT_MODES };
+  return {
+    curve: 0,
+    sensitivity,
+    gain,
+    flare: gain + 3,
+    field,
+    print,
+    size: print + (curveModes > 0 ? TINTING_PRINT_MODES : SHARED_PRINT_MODES),
+  };
 }
 
 export function dot(e: Float64Array, channel: number, r: Float64Array): number {
@@ -110,7 +127,7 @@ export function sensitivitiesOf(
 /** A patch's reflectance as the fit believes it was printed. */
 export function printedReflectance(fit: Fit, patch: FitPatch): Float64Array {
   const r = patch.reflectance.slice();
-  patch.sharedModes.forEach((m, k) => {
+  patch.sharedModes.slice(0, fit.layout.size - fit.layout.print).forEach((m, k) => {
     const t = fit.theta[fit.layout.print + k];
     for (let i = 0; i < r.length; i++) r[i] += t * m[i];
   });

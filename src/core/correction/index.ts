@@ -5,7 +5,7 @@ export {
   type Disagreement,
   type ReadColours,
   readColours,
-  type Sighting,
   type StatedColour,
 } from './read-colours.ts';
+export type { Sighting } from './sightings.ts';
 export type * from './types.ts';

@@ -11,7 +11,6 @@ import {
   sensitivitiesOf,
 } from './fit-model.ts';
 import { FIELD_TERMS, fieldTerms } from './light-field.ts';
-import { SHARED_PRINT_MODES } from './patch-spectra.ts';
 import type { CorrectionPrior, SensitivityPrior } from './prior.ts';
 import { encodeSrgb, modesAt, responseAt } from './response.ts';
 
@@ -78,19 +77,21 @@ export interface Problem {
 interface PrintReadings {
   /** 3 × 3 covariance from what this patch may be off by itself. */
   readonly own: Float64Array;
-  /** 10 × 3. */
+  /** Modes × 3. */
   readonly shared: Float64Array;
 }
 
 export function printReadings(problem: Problem, theta: Float64Array): PrintReadings[] {
   const e = sensitivitiesOf(problem, theta);
   return problem.prepared.map(({ patch }) => {
-    const g = [0, 1, 2].map((c) => patch.printModes.map((m) => dot(e, c, m)));
     const own = new Float64Array(9);
-    for (let a = 0; a < 3; a++)
-      for (let b = 0; b < 3; b++) own[3 * a + b] = g[a][0] * g[b][0] + g[a][1] * g[b][1] + g[a][2] * g[b][2];
-    const shared = new Float64Array(3 * SHARED_PRINT_MODES);
-    patch.sharedModes.forEach((m, k) => {
+    for (const m of patch.printModes) {
+      const g = [dot(e, 0, m), dot(e, 1, m), dot(e, 2, m)];
+      for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) own[3 * a + b] += g[a] * g[b];
+    }
+    const sought = problem.layout.size - problem.layout.print;
+    const shared = new Float64Array(3 * sought);
+    patch.sharedModes.slice(0, sought).forEach((m, k) => {
       for (let c = 0; c < 3; c++) shared[3 * k + c] = dot(e, c, m);
     });
     return { own, shared };
@@ -105,6 +106,7 @@ export function patchRows(
 ): { rows: PatchRows; logDet: number } {
   const { layout, model, scale, relative } = problem;
   const n = layout.size;
+  const printModes = n - layout.print;
   const lit = litChannels(p, model, theta);
   const y = multiply3(model.toLinearSrgb, lit);
   const slope = gainSlope(problem);
@@ -121,7 +123,7 @@ export function patchRows(
     const [gain, flare] = gainAndFlare(problem, theta, c);
     let seen = p.base[c];
     for (let k = 0; k < modes; k++) seen += theta[layout.sensitivity + k] * p.byMode[3 * k + c];
-    for (let k = 0; k < SHARED_PRINT_MODES; k++) seen += theta[layout.print + k] * printing.shared[3 * k + c];
+    for (let k = 0; k < printModes; k++) seen += theta[layout.print + k] * printing.shared[3 * k + c];
     const factor = gain * field;
     through[c] = factor;
     const plain = factor * seen;
@@ -140,11 +142,11 @@ export function patchRows(
     jacobian[row + layout.gain + c] = -slope.gain * plain;
     jacobian[row + layout.flare + c] = -slope.flare;
     for (let k = 0; k < FIELD_TERMS; k++) jacobian[row + layout.field + k] = -plain * p.field[k];
-    for (let k = 0; k < SHARED_PRINT_MODES; k++)
+    for (let k = 0; k < printModes; k++)
       jacobian[row + layout.print + k] = -factor * printing.shared[3 * k + c];
   }
   const covariance = noiseCovariance(p.patch, expected, through, printing.own, scale, relative);
-  return whiten(covariance, residual, jacobian, n);
+  return whiten(covariance, residual, jacobian, through, n);
 }
 
 function noiseCovariance(
@@ -173,6 +175,7 @@ function whiten(
   covariance: Float64Array,
   residual: Float64Array,
   jacobian: Float64Array,
+  through: Float64Array,
   n: number,
 ): { rows: PatchRows; logDet: number } {
   const l = cholesky(covariance, 3);
@@ -188,7 +191,7 @@ function whiten(
   const distance = Math.hypot(residual[0], residual[1], residual[2]);
   const weight = distance > ROBUST_DISTANCE ? ROBUST_DISTANCE / distance : 1;
   return {
-    rows: { weight, residual, jacobian },
+    rows: { weight, residual, jacobian, scatter: l, through },
     logDet: 2 * (Math.log(l[0]) + Math.log(l[4]) + Math.log(l[8])),
   };
 }

@@ -14,6 +14,7 @@ import {
   xyzFromReflectance,
 } from '../color/index.ts';
 import { cholesky, choleskySolve, invert3, type Mat3, multiply3, type Vec3 } from '../math/linear.ts';
+import { BANDS } from './print-error.ts';
 
 const N = GRID.count;
 
@@ -21,22 +22,16 @@ const N = GRID.count;
 export interface PatchSpectrum {
   readonly reflectance: Float64Array;
   readonly lab: Lab;
-  /** Three ways (36 values each) in which the print may be off; sizes such that the colour's rms ΔE2000 is `u`. */
-  readonly printModes: readonly [Float64Array, Float64Array, Float64Array];
 }
 
-/** Reflectance on the grid, Lab and print modes of a card patch. */
+/** Reflectance on the grid and Lab of a card patch. */
 export function patchSpectrum(patch: CardPatch, white: string): PatchSpectrum {
   const under = viewing(white);
   const own = patch.spectrum ? toGrid(patch.spectrum) : undefined;
   const lab = patch.lab ?? labFromReflectance(own!, under);
   const agrees = own && deltaE2000(labFromReflectance(own, under), lab) < 0.1;
   const reflectance = agrees ? own : own ? bent(own, lab, under) : smoothReflectance(lab, under);
-  return {
-    reflectance,
-    lab,
-    printModes: printModes(reflectance, lab, patch.u * Math.sqrt(1 - sharedShare(patch.u)), under),
-  };
+  return { reflectance, lab };
 }
 
 /** Prior covariance of ln R: level, slope and a smooth part; matt prints and paints. */
@@ -99,36 +94,16 @@ function matched(centre: Float64Array, lab: Lab, under: Viewing): Float64Array {
   return z.map(Math.exp);
 }
 
-/**
- * Share of the variance of a print's error that the patches of one sheet have in common: half for a print never
- * measured, nearly nothing for an instrument's noise.
- */
-function sharedShare(u: number): number {
-  return 0.5 * Math.min(1, (u / 1.5) ** 2);
-}
-
-/** Bands of the spectrum in which a print is off: short, middle and long waves. */
-const BANDS = [440, 545, 640].map((centre) =>
-  Float64Array.from({ length: N }, (_, i) =>
-    Math.exp(-0.5 * ((GRID.start_nm + i * GRID.step_nm - centre) / 48) ** 2),
-  ),
-);
-
-function printModes(r: Float64Array, lab: Lab, u: number, under: Viewing): PatchSpectrum['printModes'] {
-  const frame = localFrame(lab) as unknown as Mat3;
-  const base = labFromReflectance(r, under);
-  const step = 0.01;
-  const columns = BANDS.map((band) => {
-    const moved = labFromReflectance(
-      r.map((v, i) => v * (1 + step * band[i])),
+/** Lab (rows, local ΔE2000 frame) of the three bands of ln R, inverted: how much of each band makes a step along an axis. */
+function bandsByAxis(r: Float64Array, lab: Lab, under: Viewing): Mat3 {
+  const columns = BANDS.map((band) =>
+    changeOf(
+      r,
+      r.map((v, i) => v * band[i]),
+      lab,
       under,
-    );
-    return multiply3(frame, [
-      (moved[0] - base[0]) / step,
-      (moved[1] - base[1]) / step,
-      (moved[2] - base[2]) / step,
-    ]);
-  });
+    ),
+  );
   const j: Mat3 = [
     columns[0][0],
     columns[1][0],
@@ -140,53 +115,68 @@ function printModes(r: Float64Array, lab: Lab, u: number, under: Viewing): Patch
     columns[1][2],
     columns[2][2],
   ];
-  const inverse = invert3(j);
+  return invert3(j);
+}
+
+/** Change of the colour per unit of a change of reflectance, in the local ΔE2000 frame. */
+function changeOf(r: Float64Array, change: Float64Array, lab: Lab, under: Viewing): Vec3 {
+  const step = 0.01;
+  const base = labFromReflectance(r, under);
+  const moved = labFromReflectance(
+    r.map((v, i) => v + step * change[i]),
+    under,
+  );
+  return multiply3(localFrame(lab) as unknown as Mat3, [
+    (moved[0] - base[0]) / step,
+    (moved[1] - base[1]) / step,
+    (moved[2] - base[2]) / step,
+  ]);
+}
+
+/** Three ways in which a patch may be off by itself, such that its colour's rms ΔE2000 is `u`. */
+export function ownPrintModes(r: Float64Array, lab: Lab, u: number, under: Viewing): Float64Array[] {
+  const inverse = bandsByAxis(r, lab, under);
   const size = u / Math.sqrt(3);
-  const modes = [0, 1, 2].map((axis) => {
+  return [0, 1, 2].map((axis) => {
     const amplitude: Vec3 = [inverse[axis], inverse[3 + axis], inverse[6 + axis]];
     return r.map(
       (v, i) =>
         size * v * (amplitude[0] * BANDS[0][i] + amplitude[1] * BANDS[1][i] + amplitude[2] * BANDS[2][i]),
     );
   });
-  return modes as unknown as PatchSpectrum['printModes'];
 }
 
-/** Number of ways in which all patches of one print may be off together. */
-export const SHARED_PRINT_MODES = 10;
-/**
- * Their sizes for a print that is off by 2 ΔE2000: paper, ink strength (of density), gain of the half tones by band
- * and, larger, of all inks alike.
- */
-const PAPER_SIZE = 0.017;
-const STRENGTH_SIZE = 0.07;
-const HALFTONE_SIZE = 0.05;
-const COMMON_HALFTONE_SIZE = 0.1;
+const SHAPE_SIZE = 0.3;
+const SHAPE_SPACING_NM = 35;
+const SHAPE_SIGMA_NM = 25;
 
 /**
- * How one patch changes when the paper's tint, the inks' strength or the gain of half tones differs from the stated
- * ones, in three bands each and in all (10 × 36). Every patch of a sheet shares these.
+ * Ways in which a patch's spectrum may differ and its colour not: other inks print the same Lab. Bumps of ln R,
+ * larger where there is more ink, each brought back to the same colour by the three bands. `size` is 0 for a spectrum
+ * that an instrument read.
  */
-export function sharedPrintModes(
-  reflectance: Float64Array,
+export function shapeModes(
+  r: Float64Array,
+  lab: Lab,
   paper: Float64Array,
-  u: number,
-): readonly Float64Array[] {
-  const size = (u / 2) * Math.sqrt(sharedShare(u) / 0.5);
-  const halftone = (r: number, p: number): number => {
-    const cover = Math.max(0, Math.min(1, 1 - r / p));
-    return -p * cover * (1 - cover);
-  };
-  const byBand: ((r: number, p: number) => number)[] = [
-    (r) => PAPER_SIZE * r,
-    (r, p) => STRENGTH_SIZE * r * Math.log(Math.min(1, Math.max(r, 1e-3) / p)),
-    (r, p) => HALFTONE_SIZE * halftone(r, p),
-  ];
-  const white = paper.map((p) => Math.max(p, 0.05));
-  return [
-    ...byBand.flatMap((kind) =>
-      BANDS.map((band) => reflectance.map((r, i) => size * band[i] * kind(r, white[i]))),
-    ),
-    reflectance.map((r, i) => size * COMMON_HALFTONE_SIZE * halftone(r, white[i])),
-  ];
+  size: number,
+  under: Viewing,
+): Float64Array[] {
+  if (size === 0) return [];
+  const inverse = bandsByAxis(r, lab, under);
+  const inked = r.map((v, i) => {
+    const density = Math.max(0, Math.log(paper[i] / Math.max(v, 1e-3)));
+    return 0.1 + density / (1 + 0.5 * density);
+  });
+  return Array.from({ length: 10 }, (_, k) => {
+    const centre = 395 + k * SHAPE_SPACING_NM;
+    const bump = r.map((v, i) => {
+      const nm = GRID.start_nm + i * GRID.step_nm;
+      return size * SHAPE_SIZE * inked[i] * v * Math.exp(-0.5 * ((nm - centre) / SHAPE_SIGMA_NM) ** 2);
+    });
+    const back = multiply3(inverse, changeOf(r, bump, lab, under));
+    return bump.map(
+      (v, i) => v - r[i] * (back[0] * BANDS[0][i] + back[1] * BANDS[1][i] + back[2] * BANDS[2][i]),
+    );
+  });
 }

@@ -4,22 +4,10 @@
  */
 import { type Lab, localFrame, type WhiteName } from '../color/index.ts';
 import { cholesky, choleskySolve, invert3, type Mat3, type Vec3 } from '../math/linear.ts';
-import { type PhotoCorrection, thingOf } from './correct-photo.ts';
-import { type Estimate, estimate } from './estimate.ts';
+import type { PhotoCorrection } from './correct-photo.ts';
 import { drawEnsemble, type JointColours, joinObservations } from './joint.ts';
-import { predictMisfits } from './residual-field.ts';
-import { SPREAD } from './spread.ts';
-import type { LabEnsemble, PanelReading } from './types.ts';
-
-/** One reading of a thing, in one of the photos. */
-export interface Sighting {
-  /** Index of the thing, and of the photo's correction. */
-  readonly thing: number;
-  readonly photo: number;
-  readonly reading: PanelReading;
-  /** Things of one group are of the same tints: they share what three channels cannot tell. */
-  readonly group?: string;
-}
+import { addSightings, type Sighting } from './sightings.ts';
+import type { LabEnsemble } from './types.ts';
 
 /** A thing's colour as stated by an instrument, or by an earlier measurement. */
 export interface StatedColour {
@@ -76,110 +64,6 @@ export function readColours(
 function halfWidths({ covariance, labs }: JointColours, i: number): Vec3 {
   const diagonal = 3 * labs.length + 1;
   return [0, 1, 2].map((a) => 1.96 * Math.sqrt(covariance[(3 * i + a) * diagonal])) as unknown as Vec3;
-}
-
-interface SightedFactor {
-  readonly row: number;
-  readonly columns: number;
-  readonly factor: Float64Array;
-}
-
-function addSightings(
-  covariance: Float64Array,
-  labs: Lab[],
-  rows: number,
-  corrections: readonly PhotoCorrection[],
-  sightings: readonly Sighting[],
-): void {
-  const factors: SightedFactor[] = [];
-  corrections.forEach((correction, photo) => {
-    const rowOf = sightings.flatMap((s, row) => (s.photo === photo ? [row] : []));
-    if (rowOf.length === 0) return;
-    const e = estimate(
-      correction.photo,
-      rowOf.map((row) => {
-        const { reading, at_mm } = sightings[row].reading;
-        return thingOf(reading, at_mm, correction.candidate, correction.size_mm);
-      }),
-    );
-    const bend = predictMisfits(correction.residualField, correction.misfits, e.labs);
-    rowOf.forEach((row, p) => {
-      const b = bend.means[p];
-      labs[row] = [e.labs[p][0] + b[0], e.labs[p][1] + b[1], e.labs[p][2] + b[2]];
-      const columns = e.metamerism.columns;
-      const factor = e.metamerism.factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
-      factors.push({ row, columns, factor });
-    });
-    addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance, spreadOf(correction));
-  });
-  addSharedMetamerism(covariance, rows, factors, sightings);
-}
-
-interface PhotoSpread {
-  /** Factor on the unknowns' standard deviations. */
-  readonly spread: number;
-  /** Variance of L* that all panels share with the card's greys. */
-  readonly greys: number;
-}
-
-function spreadOf({ photo: { fit } }: PhotoCorrection): PhotoSpread {
-  if (!fit.model.hasCurve) return { spread: SPREAD.parameters.linear, greys: 0 };
-  const doubts = fit.patches.map((p) => p.u).sort((a, b) => a - b);
-  const doubt = Math.min(1, (doubts[Math.floor(doubts.length / 2)] / 2) ** 2);
-  return { spread: SPREAD.parameters.withResponse, greys: (SPREAD.misprintedGreys * doubt) ** 2 };
-}
-
-function addPhotoCovariance(
-  covariance: Float64Array,
-  rows: number,
-  rowOf: readonly number[],
-  e: Estimate,
-  bend: Float64Array,
-  { spread, greys }: PhotoSpread,
-): void {
-  const { columns, factor } = e.parameters;
-  const n = rowOf.length;
-  const stretch = spread ** 2;
-  for (let p = 0; p < n; p++)
-    for (let q = 0; q < n; q++)
-      for (let a = 0; a < 3; a++)
-        for (let b = 0; b < 3; b++) {
-          let s = 0;
-          const i = (3 * p + a) * columns;
-          const j = (3 * q + b) * columns;
-          for (let k = 0; k < columns; k++) s += factor[i + k] * factor[j + k];
-          s *= stretch;
-          if (a === b) s += bend[p * n + q];
-          if (a === 0 && b === 0) s += greys;
-          if (p === q) {
-            s += e.noise[9 * p + 3 * a + b];
-            if (a === b) s += SPREAD.floor ** 2;
-          }
-          covariance[(3 * rowOf[p] + a) * 3 * rows + 3 * rowOf[q] + b] += s;
-        }
-}
-
-function addSharedMetamerism(
-  covariance: Float64Array,
-  rows: number,
-  factors: readonly SightedFactor[],
-  sightings: readonly Sighting[],
-): void {
-  const stretch = SPREAD.metamerism ** 2;
-  for (const f of factors)
-    for (const g of factors) {
-      const same = sightings[f.row].thing === sightings[g.row].thing;
-      const alike = sightings[f.row].group === sightings[g.row].group;
-      const shared = stretch * (same ? 1 : alike ? SPREAD.sharedInGroup : SPREAD.sharedAcrossGroups);
-      for (let a = 0; a < 3; a++)
-        for (let b = 0; b < 3; b++) {
-          let s = 0;
-          const i = a * f.columns;
-          const j = b * g.columns;
-          for (let k = 0; k < f.columns; k++) s += f.factor[i + k] * g.factor[j + k];
-          covariance[(3 * f.row + a) * 3 * rows + 3 * g.row + b] += shared * s;
-        }
-    }
 }
 
 function addStated(

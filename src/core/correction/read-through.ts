@@ -4,7 +4,7 @@ import type { Vec3 } from '../math/linear.ts';
 import { type Fit, gainAndFlare, gainSlope } from './fit-model.ts';
 import { FIELD_TERMS, type FieldPoint, fieldTerms } from './light-field.ts';
 import { encodeSrgb, modesAt, responseAt } from './response.ts';
-import { mappedXyz, type Neighbourhood, READING_FLOOR } from './seen-panels.ts';
+import { mappedXyz, READING_FLOOR } from './seen-panels.ts';
 
 /** A thing read in the photo: linear values in the file's primaries, their standard error, and the place. */
 export interface ThingRead {
@@ -65,12 +65,7 @@ export function readingNoise(fit: Fit, theta: Float64Array, thing: ThingRead): V
   }) as unknown as Vec3;
 }
 
-/** Lab of a reading through a polynomial within a neighbourhood. */
-export function labThrough(
-  polynomial: Float64Array,
-  reading: ArrayLike<number>,
-  near: Neighbourhood,
-  under: Viewing,
-): Lab {
-  return labFromXyz(mappedXyz(polynomial, reading, near), under.white);
+/** Lab of a reading through a polynomial. */
+export function labThrough(polynomial: Float64Array, reading: ArrayLike<number>, under: Viewing): Lab {
+  return labFromXyz(mappedXyz(polynomial, reading), under.white);
 }

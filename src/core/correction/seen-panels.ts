@@ -17,9 +17,6 @@ const N = GRID.count;
 /** Readings below this are one and the same: no photo tells them apart. */
 export const READING_FLOOR = 0.001;
 
-/** How far the neighbours' mean residual is followed: real panels scatter about others than ours. */
-const TRUST = 0.35;
-
 /** A trained map with what it was trained on. */
 export interface TrainedMap {
   readonly training: Training;
@@ -114,38 +111,20 @@ export function movedPolynomial(map: TrainedMap, fit: Fit, theta: Float64Array):
   return out;
 }
 
-/** What the neighbours of a reading say of it: their weights and the correction 1 + trust · mean residual. */
-export interface Neighbourhood {
-  readonly weights: Float64Array;
-  readonly factor: readonly [number, number, number];
-}
-
 /** Width of the neighbourhood in ln(reading). */
 const NEIGHBOUR_WIDTH = 0.4;
 
-export function neighbourhood(map: TrainedMap, reading: ArrayLike<number>): Neighbourhood {
-  const weights = neighbourWeights(map.logReadings, reading, NEIGHBOUR_WIDTH);
-  const r = map.residuals;
-  let x = 0;
-  let y = 0;
-  let z = 0;
-  for (let j = 0; j < weights.length; j++) {
-    const w = weights[j];
-    if (w < 1e-7) continue;
-    x += w * r[3 * j];
-    y += w * r[3 * j + 1];
-    z += w * r[3 * j + 2];
-  }
-  return { weights, factor: [1 + TRUST * x, 1 + TRUST * y, 1 + TRUST * z] };
+/**
+ * Weights of the virtual panels about a reading: how they scatter about the map is what three channels cannot tell. Their
+ * mean is not followed: real tints scatter about others than ours, and both families of scenes came out worse for it.
+ */
+export function neighbourhood(map: TrainedMap, reading: ArrayLike<number>): Float64Array {
+  return neighbourWeights(map.logReadings, reading, NEIGHBOUR_WIDTH);
 }
 
-/** XYZ of one reading through a polynomial within a neighbourhood. */
-export function mappedXyz(polynomial: Float64Array, reading: ArrayLike<number>, near: Neighbourhood): Xyz {
+/** XYZ of one reading through a polynomial. */
+export function mappedXyz(polynomial: Float64Array, reading: ArrayLike<number>): Xyz {
   const out = new Float64Array(3);
   applyPolynomial(polynomial, reading[0], reading[1], reading[2], out, 0);
-  return [
-    Math.max(out[0] * near.factor[0], 1e-5),
-    Math.max(out[1] * near.factor[1], 1e-5),
-    Math.max(out[2] * near.factor[2], 1e-5),
-  ];
+  return [Math.max(out[0], 1e-5), Math.max(out[1], 1e-5), Math.max(out[2], 1e-5)];
 }

@@ -10,11 +10,6 @@ export const SPREAD = {
   /** Share of that which things of one group, or of different groups, have in common where their readings agree. */
   sharedInGroup: 0.87,
   sharedAcrossGroups: 0.5,
-  /**
-   * Standard deviation of L* that all panels of a photo share when the card was never measured (u of 2 and more):
-   * a response found from misprinted greys carries their error on.
-   */
-  misprintedGreys: 1.1,
   /** Least standard deviation per Lab axis of any reading, own to it. */
   floor: 0.06,
 } as const;

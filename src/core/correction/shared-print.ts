@@ -1,0 +1,100 @@
+/**
+ * What photos of one card have in common: the print's errors. Each fit errs by them in its own way, so colours read in
+ * two photos of one card agree in part because both are wrong alike; the join has to know.
+ */
+import { solveLower, solveLowerTransposed } from '../math/linear.ts';
+import { dot, type Fit, type FitPatch, sensitivitiesOf } from './fit-model.ts';
+import { SHARED_PRINT_MODES } from './print-error.ts';
+
+/** How a photo's colours err with the print: rows as in the estimate, columns named by what is off. */
+export interface PrintFactor {
+  readonly names: readonly string[];
+  /** 3n × columns, row-major. */
+  readonly factor: Float64Array;
+}
+
+/**
+ * How n × 3 colours with whitened gradients by θ (L⁻¹Gᵀ, row-major) err with the print: by its shared modes, those
+ * sought in the fit and those that were not, and by each patch's own.
+ */
+export function printFactor(fit: Fit, gradients: Float64Array): PrintFactor {
+  const e = sensitivitiesOf(fit, fit.theta);
+  const { size, print } = fit.layout;
+  const sought = size - print;
+  const rows = gradients.length / size;
+  const unsought = fit.patches.map((patch, i) => changes(patch.sharedModes.slice(sought), fit, e, i));
+  const own = fit.patches.map((patch, i) => changes(patch.printModes, fit, e, i));
+  const names = [
+    ...Array.from({ length: SHARED_PRINT_MODES }, (_, k) => `print ${k}`),
+    ...fit.patches.flatMap((patch, i) => own[i].map((_, k) => `${nameOf(patch)} ${k}`)),
+  ];
+  const out = new Float64Array(rows * names.length);
+  for (let row = 0; row < rows; row++) {
+    const w = solveLowerTransposed(fit.hessian, size, gradients.slice(row * size, (row + 1) * size));
+    const from = row * names.length;
+    for (let k = 0; k < sought; k++) out[from + k] = -w[print + k];
+    let at = from + SHARED_PRINT_MODES;
+    fit.rows.forEach(({ jacobian, weight }, i) => {
+      const pull = [0, 1, 2].map((c) => {
+        let s = 0;
+        for (let k = 0; k < size; k++) s += jacobian[c * size + k] * w[k];
+        return weight * s;
+      });
+      unsought[i].forEach(([x, y, z], k) => {
+        out[from + sought + k] -= pull[0] * x + pull[1] * y + pull[2] * z;
+      });
+      for (const [x, y, z] of own[i]) out[at++] = -(pull[0] * x + pull[1] * y + pull[2] * z);
+    });
+  }
+  return { names, factor: out };
+}
+
+/** A patch is the same in two photos when it has the same id and stated colour. */
+function nameOf({ id, lab, u }: FitPatch): string {
+  return `${id} ${lab.map((v) => v.toFixed(2)).join()} ${u}`;
+}
+
+/** Whitened change of patch i's readings with each mode of its reflectance. */
+function changes(modes: readonly Float64Array[], fit: Fit, e: Float64Array, i: number): Float64Array[] {
+  const { scatter, through } = fit.rows[i];
+  return modes.map((m) => {
+    const change = Float64Array.from(through, (g, c) => g * dot(e, c, m));
+    solveLower(scatter, 3, change);
+    return change;
+  });
+}
+
+/** The columns of what was not sought: a doubt that the fit's own covariance lacks. */
+export function unsoughtColumns(
+  fit: Fit,
+  { names, factor }: PrintFactor,
+): { columns: number; factor: Float64Array } {
+  const sought = fit.layout.size - fit.layout.print;
+  const columns = SHARED_PRINT_MODES - sought;
+  const rows = factor.length / names.length;
+  const out = new Float64Array(rows * columns);
+  for (let row = 0; row < rows; row++)
+    for (let k = 0; k < columns; k++) out[row * columns + k] = factor[row * names.length + sought + k];
+  return { columns, factor: out };
+}
+
+/** Covariance (3n × 3m) that two photos of one card share through its print. */
+export function sharedCovariance(a: PrintFactor, b: PrintFactor): Float64Array | undefined {
+  const at = new Map(b.names.map((name, k) => [name, k]));
+  const pairs = a.names.flatMap((name, k) => {
+    const other = at.get(name);
+    return other === undefined ? [] : [[k, other] as const];
+  });
+  // other cards have other prints, whatever the modes' names
+  if (pairs.length <= SHARED_PRINT_MODES) return undefined;
+  const [p, q] = [a.names.length, b.names.length];
+  const [n, m] = [a.factor.length / p, b.factor.length / q];
+  const out = new Float64Array(n * m);
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < m; j++) {
+      let s = 0;
+      for (const [k, l] of pairs) s += a.factor[i * p + k] * b.factor[j * q + l];
+      out[i * m + j] = s;
+    }
+  return out;
+}

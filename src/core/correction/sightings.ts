@@ -1,0 +1,147 @@
+/** Things sighted in photos: their Lab through each photo's correction, and what all of them have in common. */
+import type { Lab } from '../color/index.ts';
+import { type PhotoCorrection, thingOf } from './correct-photo.ts';
+import { type Estimate, estimate } from './estimate.ts';
+import { predictMisfits } from './residual-field.ts';
+import { type PrintFactor, printFactor, sharedCovariance, unsoughtColumns } from './shared-print.ts';
+import { SPREAD } from './spread.ts';
+import type { PanelReading } from './types.ts';
+
+/** One reading of a thing, in one of the photos. */
+export interface Sighting {
+  /** Index of the thing, and of the photo's correction. */
+  readonly thing: number;
+  readonly photo: number;
+  readonly reading: PanelReading;
+  /** Things of one group are of the same tints: they share what three channels cannot tell. */
+  readonly group?: string;
+}
+
+interface SightedFactor {
+  readonly row: number;
+  readonly columns: number;
+  readonly factor: Float64Array;
+}
+
+/** Writes the Lab of each sighting, and the covariance of them all (the first rows of 3 · `rows`). */
+export function addSightings(
+  covariance: Float64Array,
+  labs: Lab[],
+  rows: number,
+  corrections: readonly PhotoCorrection[],
+  sightings: readonly Sighting[],
+): void {
+  const factors: SightedFactor[] = [];
+  const prints: SightedPrint[] = [];
+  corrections.forEach((correction, photo) => {
+    const rowOf = sightings.flatMap((s, row) => (s.photo === photo ? [row] : []));
+    if (rowOf.length === 0) return;
+    const e = estimate(
+      correction.photo,
+      rowOf.map((row) => {
+        const { reading, at_mm } = sightings[row].reading;
+        return thingOf(reading, at_mm, correction.candidate, correction.size_mm);
+      }),
+    );
+    const bend = predictMisfits(correction.residualField, correction.misfits, e.labs);
+    rowOf.forEach((row, p) => {
+      const b = bend.means[p];
+      labs[row] = [e.labs[p][0] + b[0], e.labs[p][1] + b[1], e.labs[p][2] + b[2]];
+      const columns = e.metamerism.columns;
+      const factor = e.metamerism.factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
+      factors.push({ row, columns, factor });
+    });
+    const spread = spreadOf(correction);
+    const print = printFactor(correction.photo.fit, e.parameters.factor);
+    const unsought = unsoughtColumns(correction.photo.fit, print);
+    addPhotoCovariance(covariance, rows, rowOf, e, unsought, bend.covariance, spread);
+    prints.push({ rowOf, spread, print });
+  });
+  addSharedPrint(covariance, rows, prints);
+  addSharedMetamerism(covariance, rows, factors, sightings);
+}
+
+interface SightedPrint {
+  readonly rowOf: readonly number[];
+  readonly spread: number;
+  readonly print: PrintFactor;
+}
+
+/** Photos of one card err alike by its print. */
+function addSharedPrint(covariance: Float64Array, rows: number, photos: readonly SightedPrint[]): void {
+  photos.forEach((one, k) => {
+    for (const other of photos.slice(0, k)) {
+      const shared = sharedCovariance(one.print, other.print);
+      if (!shared) continue;
+      const stretch = one.spread * other.spread;
+      const m = 3 * other.rowOf.length;
+      for (let i = 0; i < 3 * one.rowOf.length; i++)
+        for (let j = 0; j < m; j++) {
+          const row = 3 * one.rowOf[Math.floor(i / 3)] + (i % 3);
+          const column = 3 * other.rowOf[Math.floor(j / 3)] + (j % 3);
+          const s = stretch * shared[i * m + j];
+          covariance[row * 3 * rows + column] += s;
+          covariance[column * 3 * rows + row] += s;
+        }
+    }
+  });
+}
+
+/** Factor on the unknowns' standard deviations. */
+function spreadOf({ photo: { fit } }: PhotoCorrection): number {
+  return fit.model.hasCurve ? SPREAD.parameters.withResponse : SPREAD.parameters.linear;
+}
+
+function addPhotoCovariance(
+  covariance: Float64Array,
+  rows: number,
+  rowOf: readonly number[],
+  e: Estimate,
+  unsought: Estimate['parameters'],
+  bend: Float64Array,
+  spread: number,
+): void {
+  const n = rowOf.length;
+  const stretch = spread ** 2;
+  for (let p = 0; p < n; p++)
+    for (let q = 0; q < n; q++)
+      for (let a = 0; a < 3; a++)
+        for (let b = 0; b < 3; b++) {
+          let s = 0;
+          for (const { columns, factor } of [e.parameters, unsought]) {
+            const i = (3 * p + a) * columns;
+            const j = (3 * q + b) * columns;
+            for (let k = 0; k < columns; k++) s += factor[i + k] * factor[j + k];
+          }
+          s *= stretch;
+          if (a === b) s += bend[p * n + q];
+          if (p === q) {
+            s += e.noise[9 * p + 3 * a + b];
+            if (a === b) s += SPREAD.floor ** 2;
+          }
+          covariance[(3 * rowOf[p] + a) * 3 * rows + 3 * rowOf[q] + b] += s;
+        }
+}
+
+function addSharedMetamerism(
+  covariance: Float64Array,
+  rows: number,
+  factors: readonly SightedFactor[],
+  sightings: readonly Sighting[],
+): void {
+  const stretch = SPREAD.metamerism ** 2;
+  for (const f of factors)
+    for (const g of factors) {
+      const same = sightings[f.row].thing === sightings[g.row].thing;
+      const alike = sightings[f.row].group === sightings[g.row].group;
+      const shared = stretch * (same ? 1 : alike ? SPREAD.sharedInGroup : SPREAD.sharedAcrossGroups);
+      for (let a = 0; a < 3; a++)
+        for (let b = 0; b < 3; b++) {
+          let s = 0;
+          const i = a * f.columns;
+          const j = b * g.columns;
+          for (let k = 0; k < f.columns; k++) s += f.factor[i + k] * g.factor[j + k];
+          covariance[(3 * f.row + a) * 3 * rows + 3 * g.row + b] += shared * s;
+        }
+    }
+}
