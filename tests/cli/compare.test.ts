@@ -58,6 +58,14 @@ describe('sprayout compare', () => {
     expect(target[0].de00).toBeCloseTo(deltaE2000(P1, LID), 6);
   });
 
+  it('passes over a panel that is not photographed yet', async () => {
+    const job = instrumentJob();
+    job.panels.push({ id: 'p3', name: 'still wet', coats: 2, measured: [] });
+    const { status, stdout } = await compare(job, '--json');
+    expect(status).toBe(0);
+    expect(JSON.parse(stdout).target.map((t: { panel: string }) => t.panel)).toEqual(['p1', 'p2']);
+  });
+
   it('prints words for people, warnings beside them', async () => {
     const { stdout, stderr } = await compare(instrumentJob());
     expect(stdout).toContain('Against the target');

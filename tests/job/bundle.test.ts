@@ -102,11 +102,17 @@ describe('a bundle', () => {
 
   it('takes a job in the making, and gives it only to who asks for one', () => {
     const job = soundJob();
-    job.panels.push({ id: 'p2', name: 'still wet', measured: [] });
+    job.panels.push({ id: 'p2', ground: 'g9', measured: [] });
     const { bytes } = pack(job, { 'photos/sun.jpg': PHOTO });
     expect(unpackBundle(bytes, { allowDraft: true }).document).toEqual(job);
     expect(() => unpackBundle(bytes)).toThrow(expect.objectContaining({ code: 'job-invalid' }));
     expect(() => pack({ ...job, white: 5 }, {})).toThrow(expect.objectContaining({ code: 'job-invalid' }));
+  });
+
+  it('gives everyone a job with a panel that is not photographed yet', () => {
+    const job = soundJob();
+    job.panels.push({ id: 'p2', name: 'still wet', measured: [] });
+    expect(unpackBundle(pack(job, { 'photos/sun.jpg': PHOTO }).bytes).document).toEqual(job);
   });
 
   it('says which photo could not be cleaned', () => {

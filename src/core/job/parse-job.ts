@@ -18,8 +18,8 @@ export const TARGET_ID = 'target';
 
 /**
  * A job out of a file's JSON. `where` names the file in messages. Throws `job-invalid` that names the entry: a broken
- * field, an id given twice, a reference to a tint, ground or photo that is not listed, a mix without parts, a panel
- * without a measurement, corners that make no quadrilateral, an unknown white.
+ * field, an id given twice, a reference to a tint, ground or photo that is not listed, a mix without parts, corners that
+ * make no quadrilateral, an unknown white. A panel may lack a measurement: sprayed, but not photographed yet.
  */
 export function parseJob(json: unknown, where: string): Job {
   const parsed = jobSchema.safeParse(json);
@@ -71,11 +71,6 @@ function checkPanels(job: Job, fail: Fail): void {
     if (panel.ground !== undefined && !grounds.has(panel.ground))
       fail(`${name} is on ground ${JSON.stringify(panel.ground)}, which is not listed`, HINT_ID);
     if (panel.mix) checkMix(panel.mix, name, job, fail);
-    if (panel.measured.length === 0)
-      fail(
-        `${name} has no measurement`,
-        'Give it a "lab", or its corners in a photo, or leave the panel out until it is measured.',
-      );
     checkReadings(panel.measured, name, job, fail);
   }
 }

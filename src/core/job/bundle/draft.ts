@@ -3,7 +3,7 @@ import { SprayoutError } from '../../errors.ts';
 import { schemaIssue } from '../schema-issue.ts';
 
 /**
- * A job in the making out of JSON: every field as it must be, but panels may lack a measurement and ids an entry. Throws
+ * A job in the making out of JSON: every field as it must be, but ids may lack an entry and mixes their parts. Throws
  * `job-invalid`.
  */
 export function parseDraft(json: unknown, where: string): Job {

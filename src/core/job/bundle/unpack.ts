@@ -19,7 +19,7 @@ export interface UnpackOptions {
   readonly where?: string | undefined;
   /** Goes on without files that are damaged or missing, and warns; otherwise they are refused. */
   readonly allowDamaged?: boolean | undefined;
-  /** Takes a job in the making: panels without a measurement, references to what is not listed. */
+  /** Takes a job in the making: references to what is not listed, mixes without parts. */
   readonly allowDraft?: boolean | undefined;
   readonly limits?: BundleLimits | undefined;
 }
