@@ -24,6 +24,7 @@ import {
   popGraphicsState,
   pushGraphicsState,
   rectangle,
+  setCharacterSqueeze,
   setFillingGrayscaleColor,
   setFillingRgbColor,
   setFontAndSize,
@@ -35,7 +36,6 @@ import {
   stroke,
   TextRenderingMode,
 } from 'pdf-lib';
-import { hasRightToLeft, withoutIsolates } from '../bidi.ts';
 import { type OutputSpaceName, outputProfile } from '../crop/index.ts';
 import type { BoardPicture } from '../document.ts';
 import {
@@ -249,8 +249,6 @@ async function printText(
   const { glyphs, width } = setLine(press.lettering, weight, text);
   const x = align === 'end' ? item.x - size * width : item.x;
   const out: PDFOperator[] = [fillColour(item.fill)];
-  const isPlain = glyphs.every((g) => g.face !== undefined) && !hasRightToLeft(text);
-  if (!isPlain) out.push(actualText(withoutIsolates(text)));
   for (let i = 0; i < glyphs.length; ) {
     let end = i + 1;
     while (end < glyphs.length && glyphs[end].face === glyphs[i].face) end++;
@@ -260,11 +258,10 @@ async function printText(
     else out.push(...(await shown(press, page, run, face, x, y, size, weight)));
     i = end;
   }
-  if (!isPlain) out.push(PDFOperator.of(PDFOperatorNames.EndMarkedContent));
   return out;
 }
 
-/** What a stretch really says, for copying and searching (ISO 32000-2, 14.9.4). */
+/** What a box stands for, for copying and searching (ISO 32000-2, 14.9.4); readers put characters in order by their places. */
 function actualText(text: string): PDFOperator {
   return PDFOperator.of(PDFOperatorNames.BeginMarkedContentSequence, [
     PDFName.of('Span'),
@@ -321,7 +318,7 @@ async function shown(
   ];
 }
 
-/** Boxes for characters that no face has, each with an unseen space, which carries the stretch's true text. */
+/** Boxes for characters that no face has, each with an unseen space that carries the character. */
 async function missing(
   press: Press,
   page: PDFPage,
@@ -345,13 +342,18 @@ async function missing(
         size * (height - line),
       ),
       stroke(),
+      actualText(glyph.character),
       beginText(),
       setTextRenderingMode(TextRenderingMode.Invisible),
+      // as wide as the box, or a reader takes the rest for a gap between words
+      setCharacterSqueeze((100 * MISSING_BOX.advance) / font.widthOfTextAtSize(' ', 1)),
       setFontAndSize(name, size),
       setTextMatrix(1, 0, 0, -1, left, y),
       PDFOperator.of(PDFOperatorNames.ShowText, [font.encodeText(' ')]),
+      setCharacterSqueeze(100),
       setTextRenderingMode(TextRenderingMode.Fill),
       endText(),
+      PDFOperator.of(PDFOperatorNames.EndMarkedContent),
     ];
   });
 }

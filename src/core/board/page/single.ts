@@ -19,6 +19,10 @@ import {
   SOFT,
 } from './parts.ts';
 
+/** Shares of the sheet's height that the pictures take at least, and at most. */
+const LEAST_PICTURE = 0.28;
+const MOST_PICTURE = 0.5;
+
 export function singlePage(context: SheetContext, panel: BoardPanel): Page {
   const { document, format, lettering } = context;
   const area = printable(context);
@@ -56,21 +60,19 @@ export function singlePage(context: SheetContext, panel: BoardPanel): Page {
     }
     return { items, height: at - y };
   };
-  const below = (y: number, width: number): Block =>
-    furtherLines(context, panel, { ...area, y, width }, small);
   const columnsHeight = (isPicture ? 35 : 41) * scale;
   // in a picture the columns stand beside the code, not above it
   const bottom = isPicture ? foot.textTop - 2 * scale : foot.top;
   const columnsWidth = isPicture ? foot.code.x - area.x - 6 * scale : area.width;
   const text = written(area.x, 0).height;
-  const more = below(0, columnsWidth).height;
   const heroTop = area.y + head.height;
   const captionHeight = caption.size * 2.6;
   const gaps = (isPicture ? 6 : 13) * scale;
-  const hero = Math.max(
-    0.28 * format.height_mm,
-    Math.min(0.5 * format.height_mm, bottom - heroTop - captionHeight - text - columnsHeight - more - gaps),
-  );
+  const room = bottom - heroTop - captionHeight - text - columnsHeight - gaps;
+  const least = LEAST_PICTURE * format.height_mm;
+  const below = (y: number): Block =>
+    furtherLines(context, panel, { x: area.x, y, width: columnsWidth, height: room - least }, small);
+  const hero = Math.max(least, Math.min(MOST_PICTURE * format.height_mm, room - below(0).height));
   const nameTop = heroTop + hero + captionHeight + 1.5 * scale;
   const columnsTop = nameTop + text + (isPicture ? 4.5 : 7) * scale;
   return {
@@ -84,7 +86,7 @@ export function singlePage(context: SheetContext, panel: BoardPanel): Page {
       ...written(area.x, nameTop).items,
       ...columns(context, panel, { x: area.x, y: columnsTop, width: columnsWidth, height: columnsHeight }),
       ...(isPicture ? figures(context, panel, { ...foot.code, y: columnsTop }) : []),
-      ...below(columnsTop + columnsHeight, columnsWidth).items,
+      ...below(columnsTop + columnsHeight).items,
       ...foot.items,
     ],
   };
@@ -231,7 +233,7 @@ function figures(context: SheetContext, panel: BoardPanel, box: Box): PageItem[]
   ];
 }
 
-/** Lights, remarks and notes, across the sheet. */
+/** Remarks, lights and notes, across the sheet, as far as there is room. */
 function furtherLines(
   context: SheetContext,
   panel: BoardPanel,
@@ -242,16 +244,17 @@ function furtherLines(
   const items: PageItem[] = [];
   let y = box.y;
   const add = (text: string, most: number): void => {
-    const block = paragraph(lettering, text, box.x, y, box.width, small, most);
+    const left = Math.floor((box.y + box.height - y) / (small.size * small.leading));
+    const block = paragraph(lettering, text, box.x, y, box.width, small, Math.min(most, left));
     items.push(...block.items);
     y += block.height;
   };
+  if (format.columns === 2 && panel.remarks.length > 0) add(panel.remarks[0], 2);
   for (const shift of panel.lights.slice(0, 4))
     add(
       `From ${shift.from} to ${shift.to}: ${shift.words} (ΔE ${shift.de00.toFixed(1)}, between ${shift.interval95[0].toFixed(1)} and ${shift.interval95[1].toFixed(1)})`,
       2,
     );
-  if (format.columns === 2 && panel.remarks.length > 0) add(panel.remarks[0], 2);
   if (panel.notes) add(panel.notes, 6);
   if (document.notes) add(document.notes, 6);
   return { items, height: y - box.y };
