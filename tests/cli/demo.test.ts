@@ -26,7 +26,7 @@ describe('sprayout demo', () => {
     const { status, stdout, stderr } = await cli.run(['demo', '--json'], { cwd: folder });
     expect(status).toBe(0);
     expect(stderr).toMatch(/measuring sun-1 \(1 of 4\)/);
-    const { target, panels, pictures } = JSON.parse(stdout);
+    const { target, panels, pictures, boards } = JSON.parse(stdout);
     const truth = (await readJson(join(PROJECT, 'samples/demo/truth.json'))) as {
       panels: Record<string, Lab>;
       target: Lab;
@@ -47,6 +47,9 @@ describe('sprayout demo', () => {
       expect(format).toBe('jpeg');
       expect(width).toBeGreaterThan(1000);
     }
+    expect(boards).toEqual(
+      ['.pdf', '.html', '.png'].map((ending) => join(folder, `demo-out/board-${nearest.panel}${ending}`)),
+    );
     expect(stderr).not.toMatch(/left out/);
     expect((await readdir(join(folder, 'demo-out'))).every((name) => !name.endsWith('.tmp'))).toBe(true);
   });
