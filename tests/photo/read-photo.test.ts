@@ -244,8 +244,8 @@ describe('a file that is no photo to measure is refused with its own code', () =
     expect(await codeOf(new Uint8Array(0))).toBe('file-empty');
   });
 
-  it('HEIC, raw, GIF, text', async () => {
-    expect(await codeOf(heic())).toBe('image-unsupported');
+  it('HEIC and raw without a picture, GIF, text', async () => {
+    expect(await codeOf(heic())).toBe('image-broken');
     expect(await codeOf(dng())).toBe('image-unsupported');
     expect(await codeOf(await raw(noise8).gif().toBuffer())).toBe('image-unsupported');
     expect(await codeOf(new TextEncoder().encode('hello'))).toBe('image-unsupported');
