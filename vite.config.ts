@@ -1,6 +1,6 @@
 import { defineConfig } from 'vite';
 
-/** Builds the command line and the library for Node; the only thing left outside is the native decoder. */
+/** Builds the command line and the library for Node; the native decoder and the network's runtime, which find files beside themselves, stay outside. */
 export default defineConfig({
   build: {
     ssr: true,
@@ -10,11 +10,11 @@ export default defineConfig({
     minify: false,
     rolldownOptions: {
       input: { cli: 'src/cli/main.ts', index: 'src/index.ts', node: 'src/node/index.ts' },
-      external: ['sharp'],
+      external: ['sharp', 'onnxruntime-web'],
       output: { entryFileNames: '[name].js', chunkFileNames: 'chunks/[name]-[hash].js' },
     },
   },
   // its module build has other exports than the one that Node loads
   resolve: { alias: { 'opentype.js': 'opentype.js/dist/opentype.js' } },
-  ssr: { noExternal: true, external: ['sharp'] },
+  ssr: { noExternal: true, external: ['sharp', 'onnxruntime-web'] },
 });

@@ -1,6 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { PanelMaps, Segment } from '../core/panel/outline/maps.ts';
+import type { Warning } from '../core/errors.ts';
+import { type PanelMaps, pictureForFinder, type Segment } from '../core/panel/outline/maps.ts';
+import type { Raster } from '../core/photo/types.ts';
 import { packageRoot } from './package-root.ts';
 
 /** The trained panel finder, in the package. */
@@ -20,11 +22,25 @@ export async function loadFinder(path = join(packageRoot(), FINDER_FILE)): Promi
     env.logLevel = 'error';
     const session = await InferenceSession.create(bytes, { executionProviders: ['wasm'] });
     return async ({ width, height, planes }): Promise<PanelMaps> => {
-      const picture = new Tensor('float32', planes, [1, 3, height, width]);
-      const { maps } = await session.run({ picture });
+      const { maps } = await session.run({ picture: new Tensor('float32', planes, [1, 3, height, width]) });
       return { width: maps.dims[3], height: maps.dims[2], planes: maps.data as Float32Array };
     };
   } catch {
     return undefined;
   }
 }
+
+let loading: Promise<Segment | undefined> | undefined;
+
+/** The network's maps of a photo or a smaller copy of it; the network is loaded once, when first asked for. */
+export async function panelMaps(raster: Raster): Promise<PanelMaps | undefined> {
+  loading ??= loadFinder();
+  const segment = await loading;
+  return segment?.(pictureForFinder(raster));
+}
+
+export const FINDER_MISSING: Warning = {
+  code: 'finder-missing',
+  message:
+    'The trained panel finder could not be loaded, so panels were found by a plainer rule: look at the outlines, or give their corners.',
+};

@@ -1,5 +1,7 @@
 // How well panels are found: npx tsx tests/bench/finder.ts [scenes] [large scenes]. Rendered photos are kept in a
 // temporary folder, so that a second run only measures.
+
+import type { PanelsFile } from '../../shared/schemas/panels.ts';
 import { OWN_CARD } from '../../src/core/card/own.ts';
 import { placeByCorners } from '../../src/core/card/place.ts';
 import { deltaE2000 } from '../../src/core/color/index.ts';
@@ -34,6 +36,11 @@ const median = (values: readonly number[]): number =>
   [...values].sort((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
 const quantile = (values: readonly number[], q: number): number =>
   [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(q * values.length))] ?? Number.NaN;
+
+function panelsFile(quads: readonly QuadPx[]): PanelsFile {
+  const panels = quads.map((corners_px, i) => ({ id: `p${i}`, corners_px }));
+  return { format: 'sprayout-panels/1', panels } as unknown as PanelsFile;
+}
 
 /** A found outline beside the real one it shares most with. */
 function match(
@@ -124,7 +131,10 @@ async function benchColours(segment: Segment, first: number, scenes: number): Pr
     const { raster } = await readPhoto(scene.file);
     const maps = await segment(pictureForFinder(raster));
     try {
-      const found = outlinePanels(raster, readCard(raster, {}).placed, maps);
+      const found = (() => {
+        const { placed } = readCard(raster, {});
+        return outlinePanels(raster, placed, maps, findPanels(raster, placed));
+      })();
       const pairs = found.flatMap((panel) => {
         const { at, iou } = match(
           scene.panels.map((p) => p.outline_px),
@@ -135,10 +145,7 @@ async function benchColours(segment: Segment, first: number, scenes: number): Pr
       });
       const labs = (quads: readonly QuadPx[]) =>
         measurePhoto(raster, {
-          panels: {
-            format: 'sprayout-panels/1',
-            panels: quads.map((corners_px, i) => ({ id: `p${i}`, corners_px })),
-          },
+          panels: panelsFile(quads),
           maps,
         }).panels.map((p) => p.lab);
       const byFound = labs(pairs.map((p) => p.panel.corners_px));
@@ -168,10 +175,7 @@ async function benchGlare(segment: Segment, first: number, scenes: number): Prom
       const scene = await keptScene(seed, { width_px: 1600, glare, undisturbed: true, arrangement: 'rows' });
       const { raster } = await readPhoto(scene.file);
       const maps = await segment(pictureForFinder(raster));
-      const panels = {
-        format: 'sprayout-panels/1' as const,
-        panels: scene.panels.map((p) => ({ id: p.id, corners_px: p.outline_px as unknown as QuadPx })),
-      };
+      const panels = panelsFile(scene.panels.map((p) => p.outline_px as unknown as QuadPx));
       try {
         for (const [key, more] of glare === 'none'
           ? ([['none', { maps }]] as const)
@@ -224,8 +228,10 @@ const loading = performance.now();
 const segment = await loadFinder();
 console.log(`network loaded in ${(performance.now() - loading).toFixed(0)} ms`);
 if (!segment) throw new Error('the panel finder could not be loaded');
-await benchOutlines(segment, 1, scenes, 1600);
+if (scenes > 0) {
+  await benchOutlines(segment, 1, scenes, 1600);
+  await benchColours(segment, 1, Math.min(scenes, 30));
+  await benchGlare(segment, 201, Math.min(scenes, 8));
+}
 if (large > 0) await benchOutlines(segment, 101, large, 4000);
-await benchColours(segment, 1, Math.min(scenes, 30));
-await benchGlare(segment, 201, Math.min(scenes, 12));
 if (large > 0) await benchTime(segment, (await keptScene(101, { width_px: 4000 })).file);

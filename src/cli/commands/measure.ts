@@ -15,6 +15,7 @@ import { asSprayoutError, errorDocument, errorWords } from '../report-error.ts';
 const help = `
 Usage: sprayout measure PHOTO… [--card FILE] [--card-corners "x,y x,y x,y x,y"]
                         [--panels FILE] [--leave-out IDS] [--pictures DIR] [--json]
+       sprayout measure --watch DIR [the same options]
 
 Measures the panels in each photo: finds the card, undoes camera and light, and gives every panel's
 colour with the interval that holds the truth 95 times of 100. Says first how well the card itself
@@ -26,7 +27,8 @@ was read: that is what tells whether to trust the photo.
   --panels FILE        where the panels lie; without it they are found
   --leave-out IDS      card patches not to use (a scratch, a stain): "C7,N2"
   --pictures DIR       writes NAME-measured.jpg of each photo there: what was found and measured
-  --json               one JSON document
+  --watch DIR          goes on with every photo that comes into the folder, until you stop it (Ctrl-C)
+  --json               one JSON document; with --watch one on a line for each photo
 
 Several photos: each is measured with the same options. One that fails does not stop the others; it
 is reported in its place, and the exit status is the worst of all.
@@ -50,9 +52,10 @@ export const command = defineCommand({
     panels: { type: 'string' },
     'leave-out': { type: 'string' },
     pictures: { type: 'string' },
+    watch: { type: 'string' },
   },
   async run({ values, positionals, path, tell }) {
-    if (positionals.length === 0)
+    if (positionals.length === 0 && values.watch === undefined)
       throw new SprayoutError('usage', 'sprayout measure needs a photo.', 'See sprayout measure --help.');
     // A call is over in a second: inlining would take the compiler's threads longer than it saves, for ten photos too.
     setFlagsFromString('--no-turbo-inlining');
@@ -73,7 +76,24 @@ export const command = defineCommand({
       tell(`measuring ${file}${positionals.length > 1 ? ` (${i + 1} of ${positionals.length})` : ''}`);
       outcomes.push(await outcomeOf(file, path(file), options, pictures[i]));
     }
-    return answerOf(outcomes);
+    if (values.watch === undefined) return answerOf(outcomes);
+    const json = (values as { json?: boolean }).json === true;
+    const show = (outcome: Outcome): void => {
+      process.stdout.write(
+        json ? `${JSON.stringify(photoDocument(outcome))}\n` : `${photoWords(outcome)}\n\n`,
+      );
+    };
+    outcomes.forEach(show);
+    const watched = path(values.watch);
+    tell(`watching ${values.watch}: stop with Ctrl-C`);
+    const { watchPhotos } = await import('../../node/watch-photos.ts');
+    process.once('SIGINT', () => process.exit(0));
+    await watchPhotos(watched, async (photo) => {
+      tell(`measuring ${basename(photo)}`);
+      const picture = folder === undefined ? undefined : join(folder, pictureNames([photo])[0]);
+      show(await outcomeOf(basename(photo), photo, options, picture));
+    });
+    return answerOf([]);
   },
 });
 
@@ -105,13 +125,28 @@ async function outcomeOf(
     ]);
     const copy = await small;
     const look = copy && lookFirst(copy.raster, copy.factor, options);
+    const maps = options.panels ? undefined : await mapsOf(copy?.raster ?? (await opened.photo).raster);
     const { raster, warnings } = await opened.photo;
-    const measured = measurePhoto(raster, options, look);
+    const measured = measurePhoto(raster, { ...options, maps: maps?.maps }, look);
     if (picture !== undefined) await draw(raster, measured, basename(file), picture);
-    return { file, measured, picture, warnings: [...warnings, ...measured.warnings] };
+    return {
+      file,
+      measured,
+      picture,
+      warnings: [...warnings, ...(maps?.warnings ?? []), ...measured.warnings],
+    };
   } catch (error) {
     return { file, error: asSprayoutError(error) };
   }
+}
+
+/** What the trained finder sees in a photo, or that it could not be loaded. */
+async function mapsOf(
+  raster: Raster,
+): Promise<{ maps?: MeasureOptions['maps']; warnings: readonly Warning[] }> {
+  const { FINDER_MISSING, panelMaps } = await import('../../node/finder.ts');
+  const maps = await panelMaps(raster);
+  return maps ? { maps, warnings: [] } : { warnings: [FINDER_MISSING] };
 }
 
 /** `NAME-measured.jpg` a photo, numbered where photos of several folders share a name. */

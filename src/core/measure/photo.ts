@@ -104,8 +104,10 @@ function panelsIn(
   maps: PanelMaps | undefined,
   look: FirstLook | undefined,
 ): readonly PlacedPanel[] {
-  if (maps) return outlinePanels(raster, card.placed, maps);
-  return look ? enlargedPanels(raster, look.panels, look.tags.factor) : findPanels(raster, card.placed);
+  const plain = look
+    ? enlargedPanels(raster, look.panels, look.tags.factor)
+    : findPanels(raster, card.placed);
+  return maps ? outlinePanels(raster, card.placed, maps, plain) : plain;
 }
 
 /** What a photo tells whose card and panels have been read. `known` holds stated colours by index of the panel. */
