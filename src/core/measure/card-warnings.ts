@@ -10,6 +10,12 @@ const STRONG_BEND = 4;
 export function cardWarnings({ correction, placed }: ReadCard): Warning[] {
   const warnings: Warning[] = [];
   const { check, residualField } = correction;
+  const copies = placed.filter((card) => card.definition === placed[0].definition).length;
+  if (copies > 1)
+    warnings.push({
+      code: 'several-cards',
+      message: `${copies} cards of this kind lie in the photo; all of them were read together. Lay them in one plane.`,
+    });
   if (check.mean_de00 > POOR_CHECK)
     warnings.push({
       code: 'card-poorly-read',

@@ -26,7 +26,7 @@ const WRONG_BITS_WHERE_EXPECTED = 9;
 
 /**
  * Where cards lie in a photo. `definitions[0]` is the main card; further definitions (strips with one tag each) are
- * answered after it, as far as they are seen. Positions are good to about a twentieth of a pixel on sharp photos.
+ * answered after it and after further copies of it, as far as they are seen. Positions are good to about a twentieth of a pixel on sharp photos.
  *
  * @param first tags seen in a small copy of the photo, looked at before the photo itself is searched
  * @throws SprayoutError `card-not-found`, `card-too-small`, `card-blurred`, `card-mirrored`, `card-partly-outside`,
@@ -59,7 +59,39 @@ export function findCards(
   if (seen.length < readableMarkers(definition).length) refuseCutOff(raster, main);
   refuseClipped(raster, main);
   const squares = others.length > 0 ? withSmallerTags(raster, light, search, main, others) : search.squares;
-  return [main, ...others.flatMap((other) => placeOther(raster, light, other, main, squares) ?? [])];
+  return [
+    main,
+    ...furtherCards(raster, light, definition, main, squares),
+    ...others.flatMap((other) => placeOther(raster, light, other, main, squares) ?? []),
+  ];
+}
+
+/** More copies of the card than this in one photo are not looked for. */
+const MOST_CARDS = 4;
+
+/** Further copies of the main card: tags of it outside the cards placed so far. */
+function furtherCards(
+  raster: Raster,
+  light: LightAt,
+  definition: CardDefinition,
+  main: PlacedCard,
+  squares: readonly Square[],
+): PlacedCard[] {
+  const found = [main];
+  while (found.length < MOST_CARDS) {
+    const left = squares.filter(({ corners: c }) =>
+      found.every((card) => !covers(card, (c[0] + c[4]) / 2, (c[1] + c[5]) / 2)),
+    );
+    const seen = agreeing(definition, left);
+    if (seen.length < FEWEST_TAGS) break;
+    found.push(placed(raster, definition, refined(light, seen)));
+  }
+  return found.slice(1);
+}
+
+function covers({ definition, toMm }: PlacedCard, x: number, y: number): boolean {
+  const [mmX, mmY] = toMm([x, y]);
+  return mmX > 0 && mmY > 0 && mmX < definition.size_mm[0] && mmY < definition.size_mm[1];
 }
 
 /** What a search of one level of a photo showed. */

@@ -1,0 +1,76 @@
+import { type Dirent, watch } from 'node:fs';
+import { readdir, stat } from 'node:fs/promises';
+import { extname, join } from 'node:path';
+import { fileError } from './file-error.ts';
+
+/** Endings of the photos that are looked at; what a file really is, its bytes tell later. */
+const ENDINGS: ReadonlySet<string> = new Set(
+  'jpg jpeg png tif tiff webp heic heif dng'.split(' ').map((e) => `.${e}`),
+);
+
+export interface WatchOptions {
+  /** A file whose size has not changed for so long is taken to be complete. */
+  readonly settle_ms?: number;
+  readonly signal?: AbortSignal;
+}
+
+/**
+ * Calls `onPhoto` with the path of every photo that comes into a folder, or changes there, once it has been written to
+ * its end; one after the other, in the order in which they came. Photos that lie there already are left alone. Ends when
+ * the signal says so. Throws `file-not-found`, `file-unreadable` for the folder.
+ */
+export async function watchPhotos(
+  folder: string,
+  onPhoto: (path: string) => Promise<void>,
+  { settle_ms = 500, signal }: WatchOptions = {},
+): Promise<void> {
+  const done = await marksIn(folder).catch((error: unknown) => {
+    throw fileError(error, folder) ?? error;
+  });
+  const growing = new Map<string, string>();
+  let timer: NodeJS.Timeout | undefined;
+  let work = Promise.resolve();
+  const look = async (): Promise<void> => {
+    for (const [path, mark] of await marksIn(folder).catch(() => new Map<string, string>())) {
+      if (done.get(path) === mark) continue;
+      if (growing.get(path) !== mark || mark.startsWith('0 ')) {
+        growing.set(path, mark);
+        later();
+        continue;
+      }
+      growing.delete(path);
+      done.set(path, mark);
+      await onPhoto(path);
+    }
+  };
+  const later = (): void => {
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      work = work.then(look);
+    }, settle_ms);
+  };
+  const watcher = watch(folder, later);
+  await new Promise<void>((resolve, reject) => {
+    watcher.on('error', (error) => reject(fileError(error, folder) ?? error));
+    if (signal?.aborted) resolve();
+    signal?.addEventListener('abort', () => resolve());
+  }).finally(() => {
+    clearTimeout(timer);
+    watcher.close();
+  });
+  await work;
+}
+
+/** Size and time of change of each photo in a folder, by path. */
+async function marksIn(folder: string): Promise<Map<string, string>> {
+  const entries: Dirent[] = await readdir(folder, { withFileTypes: true });
+  const marks = new Map<string, string>();
+  for (const entry of entries) {
+    if (!entry.isFile() || entry.name.startsWith('.') || !ENDINGS.has(extname(entry.name).toLowerCase()))
+      continue;
+    const path = join(folder, entry.name);
+    const { size, mtimeMs } = await stat(path).catch(() => ({ size: 0, mtimeMs: 0 }));
+    marks.set(path, `${size} ${mtimeMs}`);
+  }
+  return marks;
+}
