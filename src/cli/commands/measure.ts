@@ -16,7 +16,6 @@ const help = `
 Usage: sprayout measure PHOTO… [--card FILE] [--card-corners "x,y x,y x,y x,y"]
                         [--panels FILE] [--leave-out IDS] [--pictures DIR] [--json]
        sprayout measure --watch DIR [the same options]
-       sprayout measure --watch DIR [the same options]
 
 Measures the panels in each photo: finds the card, undoes camera and light, and gives every panel's
 colour with the interval that holds the truth 95 times of 100. Says first how well the card itself
