@@ -6,18 +6,25 @@ import type { Fit, PatchRows } from './fit-model.ts';
 import { meanMisfitOf, type PatchMisfit, type ResidualField } from './residual-field.ts';
 import type { CardCheck } from './types.ts';
 
-/** θ of the fit without one patch: one exact downdate of the last Gauss–Newton step (Woodbury). */
-function thetaWithout(fit: Fit, rows: PatchRows): Float64Array {
-  const n = fit.layout.size;
+/**
+ * θ of the fit without one patch: one exact downdate of the last Gauss–Newton step (Woodbury), the unknowns before
+ * `from` held.
+ */
+function thetaWithout(fit: Fit, rows: PatchRows, from: number): Float64Array {
+  const size = fit.layout.size;
+  const n = size - from;
+  const hessian = from === 0 ? fit.hessian : hessianFrom(fit.hessian, size, from);
   const root = Math.sqrt(rows.weight);
+  const jacobian = [0, 1, 2].map((c) =>
+    rows.jacobian.slice(c * size + from, (c + 1) * size).map((v) => v * root),
+  );
   // X = L⁻¹ Jᵀ, one row of X per row of J
-  const x = rows.jacobian.map((v) => v * root);
-  for (let c = 0; c < 3; c++) solveLower(fit.hessian, n, x.subarray(c * n, (c + 1) * n));
+  const x = jacobian.map((row) => solveLower(hessian, n, row.slice()));
   const s = new Float64Array(9);
   for (let a = 0; a < 3; a++)
     for (let b = 0; b < 3; b++) {
       let dot = 0;
-      for (let k = 0; k < n; k++) dot += x[a * n + k] * x[b * n + k];
+      for (let k = 0; k < n; k++) dot += x[a][k] * x[b][k];
       s[3 * a + b] = (a === b ? 1 : 0) - dot;
     }
   const y = choleskySolve(
@@ -26,9 +33,34 @@ function thetaWithout(fit: Fit, rows: PatchRows): Float64Array {
     rows.residual.map((v) => v * root),
   );
   const move = new Float64Array(n);
-  for (let c = 0; c < 3; c++) for (let k = 0; k < n; k++) move[k] += rows.jacobian[c * n + k] * root * y[c];
-  choleskySolve(fit.hessian, n, move);
-  return fit.theta.map((t, k) => t + move[k]);
+  for (let c = 0; c < 3; c++) for (let k = 0; k < n; k++) move[k] += jacobian[c][k] * y[c];
+  choleskySolve(hessian, n, move);
+  return fit.theta.map((t, k) => (k < from ? t : t + move[k - from]));
+}
+
+/** Cholesky factor of the Hessian of the unknowns from `from` on. */
+function hessianFrom(l: Float64Array, size: number, from: number): Float64Array {
+  const n = size - from;
+  const h = new Float64Array(n * n);
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j <= i; j++) {
+      let sum = 0;
+      for (let k = 0; k <= j + from; k++) sum += l[(i + from) * size + k] * l[(j + from) * size + k];
+      h[i * n + j] = sum;
+      h[j * n + i] = sum;
+    }
+  return cholesky(h, n);
+}
+
+/**
+ * The darkest grey is what a response is known by below the others: without it the response would be guessed, as it is for
+ * no panel. So it is predicted with the response held.
+ */
+function responseEnd({ fit }: FittedPhoto): string | undefined {
+  const greys = fit.patches.filter((p) => p.neutral && p.usable.every(Boolean));
+  return greys.length
+    ? greys.reduce((darkest, p) => (p.lab[0] < darkest.lab[0] ? p : darkest)).id
+    : undefined;
 }
 
 /** Predicts every usable patch from the others. */
@@ -40,9 +72,11 @@ export function leaveOneOut(
 ): CardCheck {
   const errors: number[] = [];
   let worst: { readonly id: string; readonly de00: number } | undefined;
+  const end = responseEnd(photo);
   photo.fit.patches.forEach((patch, i) => {
     if (!patch.usable.every(Boolean)) return;
-    const theta = thetaWithout(photo.fit, photo.fit.rows[i]);
+    const held = patch.id === end ? photo.fit.layout.sensitivity : 0;
+    const theta = thetaWithout(photo.fit, photo.fit.rows[i], held);
     const plain = labAt(photo, theta, patchAsThing(patch));
     const others = misfits.filter((m) => m.id !== patch.id);
     const mean = meanMisfitOf(field, others)(plain);

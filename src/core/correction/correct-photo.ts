@@ -169,12 +169,16 @@ function patchMisfits(photo: FittedPhoto): PatchMisfit[] {
         lab: read,
         misfit: [expected[0] - read[0], expected[1] - read[1], expected[2] - read[2]] as Lab,
         noise: Math.hypot(READING_NOISE, p.u),
+        print: PRINT_LEFT * p.u * Math.sqrt(neverMeasured(p.u)),
       };
     });
 }
 
 /** Standard deviation per axis that a patch's misfit holds besides the photo's bend and the print's own doubt. */
 const READING_NOISE = 0.7;
+
+/** Share of a printed card's doubt that the fit leaves in its misfits. */
+const PRINT_LEFT = 1;
 
 /** The light's colour, as far as the fitted sensitivities tell it. */
 function lightOf(fit: Fit): LightColour {

@@ -32,7 +32,7 @@ const BLACK_SHARE = 0.5;
 const SURFACE_SHARE = 0.8;
 
 /** Share of a print error's variance that is a patch's own, where the print was never measured. */
-const OWN = 0.25;
+const OWN = 0.35;
 
 /** A patch as stated. */
 export interface StatedPatch {

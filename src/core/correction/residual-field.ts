@@ -13,6 +13,8 @@ export interface PatchMisfit {
   readonly misfit: Lab;
   /** Standard deviation per axis of what the misfit holds besides the photo's bend, Lab units. */
   readonly noise: number;
+  /** Standard deviation per axis of the print's own error as far as like colours share it, Lab units. */
+  readonly print: number;
 }
 
 /** One amplitude and length of the process. */
@@ -31,6 +33,8 @@ export interface ResidualField {
 const AMPLITUDES = [0, 0.5, 1, 1.7, 2.6, 4, 6, 9];
 const LENGTHS = [20, 30, 45];
 const LIGHTNESS_WEIGHT = 0.6;
+/** Print errors of like colours are alike as bends are; what both explain is not put down to the photo alone. */
+const PRINT_SHAPE: Shape = { amplitude: 1, length: 30 };
 /** Shapes less likely than this share of the whole are not followed. */
 const NEGLIGIBLE = 0.02;
 
@@ -45,7 +49,8 @@ function gram(m: readonly PatchMisfit[], shape: Shape): Float64Array {
   const k = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
-      k[i * n + j] = kernel(m[i].lab, m[j].lab, shape);
+      k[i * n + j] =
+        kernel(m[i].lab, m[j].lab, shape) + m[i].print * m[j].print * kernel(m[i].lab, m[j].lab, PRINT_SHAPE);
       k[j * n + i] = k[i * n + j];
     }
     k[i * n + i] += m[i].noise ** 2;
