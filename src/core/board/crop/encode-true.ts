@@ -2,13 +2,13 @@
 import { BAYER } from './dither.ts';
 import type { PanelCrop } from './index.ts';
 
-/** Off by less than this, in 8 bit steps of a channel's mean, a file is as good as the picture: some .15 ΔE. */
-const CLOSE = 0.2;
+/** Off by less than this, in 8 bit steps of a channel's mean, a file is left as it is: some .2 ΔE. */
+const CLOSE = 0.35;
 const ROUNDS = 6;
 /** Side of the squares that JPEG keeps one mean chroma for. */
 const BLOCK = 8;
 /** Steps over which the squares' shifts spread, so that of some the chroma rounds up and of others down. */
-const SPREAD = 2;
+const SPREAD = 1.5;
 /** Shifts of the dither by channel, so that the three do not move together. */
 const PHASE = [0, 19, 44] as const;
 

@@ -228,7 +228,7 @@ function figures(context: SheetContext, panel: BoardPanel, box: Box): PageItem[]
   return [
     ...heading(context, `Under ${context.document.white}`, box),
     ...labLines(panel).flatMap((row, i) =>
-      line(context.lettering, row, box.x, top + text.size * (1 + 1.5 * i), box.width, text),
+      line(context.lettering, row, box.x, top + text.size * (0.9 + 1.36 * i), box.width, text),
     ),
   ];
 }
