@@ -95,11 +95,11 @@ async function benchOutlines(
   segment: Segment,
   first: number,
   scenes: number,
-  width_px: number,
+  choice: Parameters<typeof keptScene>[1],
 ): Promise<void> {
   const groups = new Map<string, { network: Score; simple: Score }>();
   for (let seed = first; seed < first + scenes; seed++) {
-    const scene = await keptScene(seed, { width_px });
+    const scene = await keptScene(seed, choice);
     try {
       const { panels, simple } = await outlined(segment, scene);
       for (const key of ['all', scene.arrangement, `on ${scene.bench}`]) {
@@ -116,7 +116,9 @@ async function benchOutlines(
       console.log(`scene ${seed}: ${(error as Error).message}`);
     }
   }
-  console.log(`\n${scenes} scenes, ${width_px} px wide; an outline counts at IoU ≥ ${SAME}`);
+  console.log(
+    `\n${scenes} scenes, ${choice.width_px} px wide${choice.undisturbed ? ', nothing on the panels and no shadows' : ''}; an outline counts at IoU ≥ ${SAME}`,
+  );
   for (const [key, { network, simple }] of [...groups].sort()) {
     row(key, network);
     row('   without the network', simple);
@@ -229,9 +231,10 @@ const segment = await loadFinder();
 console.log(`network loaded in ${(performance.now() - loading).toFixed(0)} ms`);
 if (!segment) throw new Error('the panel finder could not be loaded');
 if (scenes > 0) {
-  await benchOutlines(segment, 1, scenes, 1600);
+  await benchOutlines(segment, 1, scenes, { width_px: 1600 });
+  await benchOutlines(segment, 301, Math.ceil(scenes / 3), { width_px: 1600, undisturbed: true });
   await benchColours(segment, 1, Math.min(scenes, 30));
   await benchGlare(segment, 201, Math.min(scenes, 8));
 }
-if (large > 0) await benchOutlines(segment, 101, large, 4000);
+if (large > 0) await benchOutlines(segment, 101, large, { width_px: 4000 });
 if (large > 0) await benchTime(segment, (await keptScene(101, { width_px: 4000 })).file);

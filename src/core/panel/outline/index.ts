@@ -34,7 +34,8 @@ const REACH = 1;
 /** Map pixels by which a quadrilateral about a set of pixels is too large. */
 const DRAWN_OUT = 0.7;
 /** A proposal that explains the maps less well than this is none. */
-const LEAST_CONFIDENCE = 0.4;
+const LEAST_CONFIDENCE = 0.38;
+const WORTH_LAYING = 0.8;
 /** Reach in map pixels when a chosen panel is laid on the photo's edges, and how well it must go on explaining the maps. */
 const FINE_REACH = 0.8;
 const AGREES = 0.9;
@@ -83,15 +84,18 @@ function proposed(
   const share = pixels.length / (maps.width * maps.height);
   if (share < SMALLEST_SHARE || share > LARGEST_SHARE) return [];
   if (fit.kind === 'quad')
-    return [...fit.quads, ...partQuads(maps, fit.quads[0])]
-      .map((quad) => grown(quad, -DRAWN_OUT) ?? quad)
-      .flatMap((quad) => [quad, layOnRidges(maps, quad)])
-      .flatMap((quad) => {
-        const rough = scaled(quad, scale) as unknown as QuadPx;
-        const laid = layOnEdges(raster, rough, REACH * Math.max(...scale))?.quad;
-        return [rough, ...(laid ? [laid] : [])];
-      })
-      .flatMap((quad) => asQuad(raster, maps, quad, scale));
+    return (
+      [...fit.quads, ...partQuads(maps, fit.quads[0])]
+        .map((quad) => grown(quad, -DRAWN_OUT) ?? quad)
+        .map((quad) => layOnRidges(maps, quad))
+        .flatMap((quad) => asQuad(raster, maps, scaled(quad, scale) as unknown as QuadPx, scale))
+        // laying costs the most by far: only what may be a panel is laid
+        .filter((rough) => rough.confidence >= WORTH_LAYING * LEAST_CONFIDENCE)
+        .flatMap((rough) => {
+          const laid = layOnEdges(raster, rough.quad, REACH * Math.max(...scale))?.quad;
+          return laid ? [rough, ...asQuad(raster, maps, laid, scale)] : [rough];
+        })
+    );
   const square = squareWithin(pixels, maps.width);
   const quad = square && (scaled(square, scale) as unknown as QuadPx);
   if (!quad || !isPanelShaped(raster, quad)) return [];
@@ -126,7 +130,7 @@ function withoutOverlaps(proposals: readonly Unnamed[]): Unnamed[] {
 
 /** Parts cover this much of the whole between them, and are nearly as good: a row of panels taken for one. */
 const PARTS_COVER = 0.8;
-const PARTS_WORTH = 0.66;
+const PARTS_WORTH = 0.55;
 
 function isMadeUpOf(one: Unnamed, area: number, best: readonly Unnamed[]): boolean {
   const parts: Unnamed[] = [];
