@@ -1,6 +1,5 @@
 /** A picture's file with the picture's own mean colour, though the format rounds colours. */
 import { BAYER } from './dither.ts';
-import type { PanelCrop } from './index.ts';
 
 /** Off by less than this, in 8 bit steps of a channel's mean, a file is left as it is: some .2 ΔE. */
 const CLOSE = 0.35;
@@ -18,7 +17,7 @@ const PHASE = [0, 19, 44] as const;
  * below what an eye sees.
  */
 export async function encodeTrue(
-  { rgb, width_px }: Pick<PanelCrop, 'rgb' | 'width_px'>,
+  { rgb, width_px }: { readonly rgb: Uint8Array; readonly width_px: number },
   encode: (rgb: Uint8Array) => Promise<Uint8Array>,
   decode: (file: Uint8Array) => Promise<Uint8Array>,
 ): Promise<Uint8Array> {
