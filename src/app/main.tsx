@@ -7,6 +7,7 @@ import './ui/ui.css';
 import './shell/shell.css';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
+import { eraseLongDeleted } from './library/jobs.ts';
 import { registerOffline } from './offline/register.ts';
 import { App } from './shell/App.tsx';
 import { offerUpdate } from './shell/update.ts';
@@ -19,6 +20,9 @@ import { followDocument } from './store/studying.ts';
 Object.assign(window, { sprayout: { documentStore, resultsStore, edit } });
 
 followDocument();
+eraseLongDeleted().catch(() => {
+  // where nothing can be stored there is nothing to erase
+});
 createRoot(document.getElementById('app') as HTMLElement).render(
   <StrictMode>
     <App />

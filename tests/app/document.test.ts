@@ -1,9 +1,17 @@
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { database } from '../../src/app/library/database.ts';
-import { commitJob, createJob, deleteJob, photoBlob, readJobRow } from '../../src/app/library/jobs.ts';
+import {
+  commitJob,
+  createJob,
+  deleteJob,
+  eraseJobs,
+  photoBlob,
+  readJobRow,
+} from '../../src/app/library/jobs.ts';
 import {
   closeJob,
+  discardUnsaved,
   documentStore,
   edit,
   emptyJob,
@@ -25,6 +33,12 @@ afterEach(() => {
   vi.restoreAllMocks();
   closeJob();
 });
+
+const DENIED = { code: 'storage-denied', message: 'Not saved.', hint: 'Keep a copy.' };
+const deny = () =>
+  vi.spyOn(database.jobs, 'add').mockImplementation(() => {
+    throw Object.assign(new Error('no'), { name: 'SecurityError' });
+  });
 
 const rename = (name: string): Promise<void> =>
   edit('Rename job', (d) => {
@@ -109,20 +123,65 @@ describe('the open job', () => {
     expect(await (await photoBlob(id, 'f1'))?.text()).toBe('pixels');
   });
 
-  it('can be worked on where nothing may be stored', async () => {
-    openUnsaved(
+  it('can be worked on where nothing may be stored, and is stored whole once it may', async () => {
+    const denied = deny();
+    const key = openUnsaved(
       emptyJob('Private'),
       { photos: [{ id: 'f1', blob: new Blob(['pixels']) }] },
-      {
-        code: 'storage-denied',
-        message: 'Not saved.',
-        hint: 'Keep a copy.',
-      },
+      DENIED,
     );
     await rename('Still here');
     expect(documentStore.getState().job?.name).toBe('Still here');
     expect(documentStore.getState().saved.state).toBe('failed');
     expect(await (await openPhoto('f1'))?.text()).toBe('pixels');
+    denied.mockRestore();
+    await retrySaving();
+    expect(documentStore.getState().saved.state).toBe('saved');
+    expect((await readJobRow(key))?.job.name).toBe('Still here');
+    expect(await (await photoBlob(key, 'f1'))?.text()).toBe('pixels');
+  });
+
+  it('is kept when it is left before it could be stored, and found again as it was', async () => {
+    const denied = deny();
+    const key = openUnsaved(emptyJob('Private'), {}, DENIED);
+    await rename('Still here');
+    await openJob(id);
+    expect(documentStore.getState().job?.name).toBe('Kettle');
+    expect(documentStore.getState().unsaved.map((u) => u.job.name)).toEqual(['Still here']);
+    await openJob(key);
+    expect(documentStore.getState().job?.name).toBe('Still here');
+    expect(documentStore.getState().undoLabel).toBe('Rename job');
+    closeJob();
+    denied.mockRestore();
+    await retrySaving(key);
+    expect((await readJobRow(key))?.job.name).toBe('Still here');
+    expect(documentStore.getState().unsaved).toEqual([]);
+  });
+
+  it('stores edits that were still on their way when it was left', async () => {
+    const saving = [rename('a'), rename('b'), rename('c')];
+    closeJob();
+    await Promise.all(saving);
+    expect(await storedName()).toBe('c');
+  });
+
+  it('is let go only when that is asked for', () => {
+    deny();
+    const key = openUnsaved(emptyJob('Private'), {}, DENIED);
+    closeJob();
+    expect(documentStore.getState().unsaved).toHaveLength(1);
+    discardUnsaved(key);
+    expect(documentStore.getState().unsaved).toEqual([]);
+  });
+
+  it('is stored anew, when asked, after another window erased it', async () => {
+    await eraseJobs([id]);
+    await rename('Lid');
+    const { saved, job } = documentStore.getState();
+    expect(saved.state === 'failed' && saved.problem.code).toBe('job-gone');
+    expect(job?.name).toBe('Lid');
+    await retrySaving();
+    expect(await storedName()).toBe('Lid');
   });
 
   it('says plainly that a job is gone', async () => {

@@ -15,8 +15,8 @@ async function fetched(file: string): Promise<Response> {
   return response;
 }
 
-/** Brings the sample job into the library. Returns its key; undefined when it is open but could not be stored. */
-export async function bringDemo(): Promise<string | undefined> {
+/** Brings the sample job into the library, or opens it unsaved where nothing can be stored. Returns its key. */
+export async function bringDemo(): Promise<string> {
   const parsed = await bench().parseJob(await (await fetched(JOB_FILE)).json(), 'of the demo');
   if (!parsed.ok) throw new Error(parsed.problem.message);
   const job: Job = parsed.value;
@@ -29,8 +29,7 @@ export async function bringDemo(): Promise<string | undefined> {
   try {
     return await createJob(job, attachments);
   } catch (error) {
-    openUnsaved(job, attachments, storageProblem(error));
-    return undefined;
+    return openUnsaved(job, attachments, storageProblem(error));
   }
 }
 

@@ -2,6 +2,7 @@
 import Dexie, { type EntityTable, type Table } from 'dexie';
 import type { CardDefinition } from '../../../shared/schemas/card.ts';
 import type { Job } from '../../../shared/schemas/job.ts';
+import type { Lab } from '../../core/color/index.ts';
 
 export interface JobRow {
   readonly id: string;
@@ -10,6 +11,8 @@ export interface JobRow {
   readonly job: Job;
   readonly created_ms: number;
   readonly changed_ms: number;
+  /** When the job was deleted; it can be put back until it is erased. */
+  readonly deleted_ms?: number | undefined;
 }
 
 /** A photo's bytes never change under its id: a photo taken again is a new photo. */
@@ -26,12 +29,13 @@ export interface CardRow {
   readonly card: CardDefinition;
 }
 
-/** Measured colours of a job's panels, for searching over all jobs. `lab` holds L*, a*, b* of each id in turn. */
+/** Measured colours of a job, for searching over all jobs. `lab` holds L*, a*, b* of each panel in turn. */
 export interface ColoursRow {
   readonly job: string;
   readonly white: string;
   readonly ids: readonly string[];
   readonly lab: Float32Array;
+  readonly target?: Lab | undefined;
 }
 
 export type Database = Dexie & {
@@ -50,3 +54,4 @@ database.version(1).stores({
   cards: '[job+path], job',
   colours: 'job',
 });
+database.version(2).stores({ jobs: 'id, changed_ms, deleted_ms' });

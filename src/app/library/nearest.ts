@@ -66,7 +66,7 @@ export function nearestIn(index: PanelIndex, wanted: Lab, limit: number): NearPa
   }));
 }
 
-let loaded: Promise<PanelIndex> | undefined;
+let loaded: Promise<ReadonlyMap<string, PanelIndex>> | undefined;
 
 /** Remembers what a job's panels measured; called after each study. */
 export async function storeColours(row: ColoursRow): Promise<void> {
@@ -74,13 +74,29 @@ export async function storeColours(row: ColoursRow): Promise<void> {
   loaded = undefined;
 }
 
-/** Searches every job of the library. The index is loaded once and kept until a job's colours change. */
-export async function nearestPanels(wanted: Lab, limit = 20): Promise<NearPanel[]> {
-  loaded ??= database.colours.toArray().then(panelIndex);
-  return nearestIn(await loaded, wanted, limit);
+/**
+ * Searches every job of the library that is not deleted, and states its colours under `white`. The index is loaded once
+ * and kept until a job's colours change.
+ */
+export async function nearestPanels(wanted: Lab, limit = 20, white = 'D50/2'): Promise<NearPanel[]> {
+  loaded ??= loadIndexes();
+  const index = (await loaded).get(white);
+  return index ? nearestIn(index, wanted, limit) : [];
 }
 
-/** Forgets the loaded index: another tab has stored something. */
+async function loadIndexes(): Promise<ReadonlyMap<string, PanelIndex>> {
+  const deleted = new Set(await database.jobs.where('deleted_ms').above(0).primaryKeys());
+  const byWhite = new Map<string, ColoursRow[]>();
+  for (const row of await database.colours.toArray()) {
+    if (deleted.has(row.job)) continue;
+    const rows = byWhite.get(row.white) ?? [];
+    rows.push(row);
+    byWhite.set(row.white, rows);
+  }
+  return new Map([...byWhite].map(([white, rows]) => [white, panelIndex(rows)]));
+}
+
+/** Forgets the loaded index: another tab has stored something, or jobs came and went. */
 export function forgetIndex(): void {
   loaded = undefined;
 }

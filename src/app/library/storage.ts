@@ -19,21 +19,29 @@ export async function askToKeep(): Promise<boolean> {
   return (await navigator.storage?.persist?.()) ?? false;
 }
 
+/** What Dexie throws: what the browser said lies within, one for each row of many. */
+interface StorageError {
+  readonly name?: string;
+  readonly message?: string;
+  readonly inner?: { readonly name?: string };
+  readonly failures?: readonly { readonly name?: string }[];
+}
+
 /** A failed storing in words. */
 export function storageProblem(thrown: unknown): AppProblem {
-  const error = thrown as { name?: string; inner?: { name?: string }; message?: string };
-  const names = [error.name, error.inner?.name];
+  const error = thrown as StorageError;
+  const names = [error, error.inner, ...(error.failures ?? [])].map((e) => e?.name);
   if (names.includes('QuotaExceededError'))
     return {
       code: 'storage-full',
       message: 'Not saved: storage is full. What you see is still here.',
-      hint: 'Keep a copy of this job now, then free room: delete old jobs, or photos elsewhere on this device.',
+      hint: 'Keep a copy of this job now, then free room: erase deleted jobs, or photos elsewhere on this device, and try again.',
     };
   if (names.some((n) => n === 'MissingAPIError' || n === 'OpenFailedError' || n === 'SecurityError'))
     return {
       code: 'storage-denied',
       message: 'Not saved: this window may not store anything. What you see is still here.',
-      hint: 'Keep a copy of this job before you close the window, or open the app in a window that is not private.',
+      hint: 'Keep a copy of this job before you close the window. A window that is not private keeps jobs by itself.',
     };
   return {
     code: 'storage-failed',

@@ -11,6 +11,7 @@ import { JobsScreen, PLACE_TABLE } from './places.tsx';
 import { goTo, useRoute } from './route.ts';
 import { SavingProblem } from './SavedState.tsx';
 import { Told } from './Told.tsx';
+import { useLeaveWarning } from './use-leave-warning.ts';
 
 export function App() {
   const { place, job } = useRoute();
@@ -28,6 +29,7 @@ export function App() {
     r.progress ? 'working' : r.advice.state === 'done' || r.advice.state === 'failed' ? 'done' : 'none',
   );
   useUndoKeys();
+  useLeaveWarning();
   // biome-ignore lint/correctness/useExhaustiveDependencies: a new place starts at its top
   useEffect(() => scrollTo(0, 0), [place, job]);
   return (

@@ -1,3 +1,4 @@
+import { lazy, Suspense } from 'react';
 import { retrySaving, useDocument } from '../store/document.ts';
 import { Button } from '../ui/Button.tsx';
 import { Notice } from '../ui/Notice.tsx';
@@ -15,13 +16,28 @@ export function SavedState() {
   );
 }
 
+const KeepCopyButton = lazy(async () => ({
+  default: (await import('../jobs/KeepCopyButton.tsx')).KeepCopyButton,
+}));
+
 /** What to do when the job could not be stored. */
 export function SavingProblem() {
+  const id = useDocument((d) => d.id);
   const saved = useDocument((d) => d.saved);
-  if (saved.state !== 'failed') return null;
+  if (saved.state !== 'failed' || id === undefined) return null;
   return (
     <div className="shell-notice">
-      <Notice problem={saved.problem} actions={<Button onPress={() => retrySaving()}>Try again</Button>} />
+      <Notice
+        problem={saved.problem}
+        actions={
+          <>
+            <Suspense>
+              <KeepCopyButton id={id} />
+            </Suspense>
+            <Button onPress={() => retrySaving()}>Try again</Button>
+          </>
+        }
+      />
     </div>
   );
 }

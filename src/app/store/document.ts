@@ -4,15 +4,22 @@ import { useStore } from 'zustand';
 import { createStore } from 'zustand/vanilla';
 import type { CardDefinition } from '../../../shared/schemas/card.ts';
 import type { Job } from '../../../shared/schemas/job.ts';
-import { type Attachments, cardsOf, commitJob, onJobNews, photoBlob, readJobRow } from '../library/jobs.ts';
+import { type Attachments, cardsOf, onJobNews, photoBlob, readJobRow } from '../library/jobs.ts';
 import { storageProblem } from '../library/storage.ts';
 import { applyChanges, type Change, changesBetween } from './changes.ts';
+import {
+  isStored,
+  type OpenJob,
+  openedJob,
+  rebase,
+  type Saved,
+  storePending,
+  takeEdit,
+  unstoredJob,
+} from './open-job.ts';
 import type { AppProblem } from './work.ts';
 
-export type Saved =
-  | { readonly state: 'saved' }
-  | { readonly state: 'saving' }
-  | { readonly state: 'failed'; readonly problem: AppProblem };
+export type { Saved } from './open-job.ts';
 
 export interface DocumentState {
   /** Key of the open job; undefined when none is open. */
@@ -25,93 +32,122 @@ export interface DocumentState {
   readonly redoLabel: string | undefined;
   /** Why the job could not be opened. */
   readonly problem: AppProblem | undefined;
+  /** Jobs of this window that could not be stored, also those that were left: nothing else has them. */
+  readonly unsaved: readonly UnsavedJob[];
 }
 
-interface Step {
-  readonly label: string;
-  readonly undo: readonly Change[];
-  readonly redo: readonly Change[];
+export interface UnsavedJob {
+  readonly id: string;
+  readonly job: Job;
+  readonly problem: AppProblem;
 }
 
-interface Pending {
-  readonly changes: readonly Change[];
-  readonly attachments: Attachments;
-}
-
-const NONE: DocumentState = {
+const NONE = {
   id: undefined,
   job: undefined,
   saved: { state: 'saved' },
   undoLabel: undefined,
   redoLabel: undefined,
   problem: undefined,
-};
+} as const;
 
-export const documentStore = createStore<DocumentState>(() => NONE);
+export const documentStore = createStore<DocumentState>(() => ({ ...NONE, unsaved: [] }));
 
 /** Reads the open document in a component: `useDocument((d) => d.job)`. */
 export function useDocument<T>(select: (state: DocumentState) => T): T {
   return useStore(documentStore, select);
 }
 
-/** The newest job known to be stored, its revision, and the edits not yet stored. */
-let stored: { readonly job: Job; readonly revision: number } | undefined;
-/** Never changed in place: a commit holds on to the part of it that it stores. */
-let pending: readonly Pending[] = [];
-let committing: Promise<void> | undefined;
-let undone: Step[] = [];
-let done: Step[] = [];
-/** Photos and cards whose edit is not stored yet, or cannot be. */
-const photosAtHand = new Map<string, Blob>();
-let cards = new Map<string, CardDefinition>();
+let open: OpenJob | undefined;
+/** Jobs left before everything of them was stored. */
+const left = new Map<string, OpenJob>();
 
 /** Opens a job of the library in place of the one open now. */
 export async function openJob(id: string): Promise<void> {
-  const before = documentStore.getState();
-  if (before.id === id && before.job) return;
-  forget();
+  if (open?.id === id) return;
+  leave();
+  const unstored = left.get(id);
+  if (unstored) return take(unstored);
   documentStore.setState({ ...NONE, id });
   try {
     const [row, ownCards] = await Promise.all([readJobRow(id), cardsOf(id)]);
-    if (documentStore.getState().id !== id) return;
-    if (!row) {
-      documentStore.setState({
-        problem: {
-          code: 'job-gone',
-          message: 'This job is not on this device.',
-          hint: 'Choose another job, or bring this one in from a copy.',
-        },
-      });
-      return;
-    }
-    stored = { job: row.job, revision: row.revision };
-    cards = new Map(ownCards);
-    documentStore.setState({ job: row.job });
+    if (documentStore.getState().id !== id || open) return;
+    if (!row || row.deleted_ms !== undefined) documentStore.setState({ problem: row ? DELETED : UNKNOWN });
+    else take(openedJob(row, new Map(ownCards)));
   } catch (error) {
     if (documentStore.getState().id === id) documentStore.setState({ problem: storageProblem(error) });
   }
 }
 
-/** Opens a job that cannot be stored, or is not to be yet: everything works, and saving says that it does not. */
-export function openUnsaved(job: Job, attachments: Attachments, problem: AppProblem): void {
-  forget();
-  keepAtHand(attachments);
-  documentStore.setState({ ...NONE, id: crypto.randomUUID(), job, saved: { state: 'failed', problem } });
+const UNKNOWN: AppProblem = {
+  code: 'job-gone',
+  message: 'This job is not on this device.',
+  hint: 'Choose another job, or bring this one in from a copy.',
+};
+const DELETED: AppProblem = {
+  code: 'job-gone',
+  message: 'This job was deleted.',
+  hint: 'Nothing of it is lost: put it back under “Storage” on the page of all jobs.',
+};
+
+/**
+ * Opens a job that cannot be stored: everything works, and saving says that it does not. Returns its key, by which it
+ * can be gone to as long as the window lives.
+ */
+export function openUnsaved(job: Job, attachments: Attachments, problem: AppProblem): string {
+  leave();
+  const unstored = unstoredJob(job, attachments, problem);
+  take(unstored);
+  return unstored.id;
 }
 
 export function closeJob(): void {
-  forget();
+  leave();
   documentStore.setState(NONE);
 }
 
-function forget(): void {
-  stored = undefined;
-  pending = [];
-  committing = undefined;
-  done = [];
-  undone = [];
-  photosAtHand.clear();
-  cards = new Map();
+/** Lets a job go that could not be stored. */
+export function discardUnsaved(id: string): void {
+  left.delete(id);
+  if (open?.id === id) {
+    open = undefined;
+    documentStore.setState(NONE);
+  }
+  tellUnsaved();
+}
+
+/** Puts the open job away; what is not stored of it stays here, and goes on being stored. */
+function leave(): void {
+  if (open && !isStored(open)) left.set(open.id, open);
+  open = undefined;
+}
+
+function take(next: OpenJob): void {
+  left.delete(next.id);
+  open = next;
+  documentStore.setState({ ...NONE, id: next.id });
+  show(next);
+}
+
+/** Shows what became of a job, open or left. */
+function show(changed: OpenJob): void {
+  if (changed === open)
+    documentStore.setState({
+      job: changed.job,
+      saved: changed.saved,
+      undoLabel: changed.done.at(-1)?.label,
+      redoLabel: changed.undone.at(-1)?.label,
+    });
+  else if (isStored(changed)) left.delete(changed.id);
+  tellUnsaved();
+}
+
+function tellUnsaved(): void {
+  const failed = [...(open ? [open] : []), ...left.values()].flatMap(({ id, job, saved }): UnsavedJob[] =>
+    saved.state === 'failed' ? [{ id, job, problem: saved.problem }] : [],
+  );
+  if (failed.length > 0 || documentStore.getState().unsaved.length > 0)
+    documentStore.setState({ unsaved: failed });
 }
 
 /**
@@ -124,132 +160,84 @@ export async function edit(
   recipe: (draft: Job) => void,
   attachments: Attachments = {},
 ): Promise<void> {
-  const { job } = documentStore.getState();
-  if (!job) return;
+  if (!open) return;
+  const { job } = open;
   const next = produce(job, (draft) => {
     recipe(draft);
   });
   const redo = changesBetween(job, next);
   if (redo.length === 0 && !attachments.photos && !attachments.cards) return;
-  done.push({ label, redo, undo: changesBetween(next, job) });
-  undone = [];
-  await make(next, { changes: redo, attachments });
+  open.done.push({ label, redo, undo: changesBetween(next, job) });
+  open.undone = [];
+  await make(open, next, redo, attachments);
 }
 
 export async function undo(): Promise<void> {
-  const step = done.pop();
-  const { job } = documentStore.getState();
-  if (!step || !job) return;
-  undone.push(step);
-  await make(applyChanges(job, step.undo), { changes: step.undo, attachments: {} });
+  const step = open?.done.pop();
+  if (!open || !step) return;
+  open.undone.push(step);
+  await make(open, applyChanges(open.job, step.undo), step.undo);
 }
 
 export async function redo(): Promise<void> {
-  const step = undone.pop();
-  const { job } = documentStore.getState();
-  if (!step || !job) return;
-  done.push(step);
-  await make(applyChanges(job, step.redo), { changes: step.redo, attachments: {} });
+  const step = open?.undone.pop();
+  if (!open || !step) return;
+  open.done.push(step);
+  await make(open, applyChanges(open.job, step.redo), step.redo);
 }
 
-/** Tries once more to store what could not be stored. */
-export async function retrySaving(): Promise<void> {
-  if (pending.length > 0) await commitAll();
+async function make(
+  on: OpenJob,
+  next: Job,
+  changes: readonly Change[],
+  attachments: Attachments = {},
+): Promise<void> {
+  takeEdit(on, next, changes, attachments);
+  show(on);
+  await storePending(on, show);
 }
 
-/** A photo of the open job, stored or not. */
-export async function openPhoto(photoId: string): Promise<Blob | undefined> {
-  const { id } = documentStore.getState();
-  return photosAtHand.get(photoId) ?? (id === undefined ? undefined : photoBlob(id, photoId));
+/** Tries once more to store what could not be stored: of the open job, or of one that was left. */
+export async function retrySaving(id = open?.id): Promise<void> {
+  const unstored = open?.id === id ? open : left.get(id ?? '');
+  if (!unstored || isStored(unstored)) return;
+  unstored.saved = { state: 'saving' };
+  show(unstored);
+  await storePending(unstored, show);
+}
+
+/** A photo of a job, stored or not; of the open job when no other is named. */
+export async function openPhoto(photoId: string, jobId = open?.id): Promise<Blob | undefined> {
+  const here = jobInHand(jobId);
+  return here?.photosAtHand.get(photoId) ?? (jobId === undefined ? undefined : photoBlob(jobId, photoId));
 }
 
 /** The card definitions that the open job's photos name, by path. */
 export function openCards(): ReadonlyMap<string, CardDefinition> {
-  return cards;
+  return open?.cards ?? new Map();
 }
 
-function keepAtHand({ photos = [], cards: brought = [] }: Attachments): void {
-  for (const { id, blob } of photos) photosAtHand.set(id, blob);
-  for (const { path, card } of brought) cards.set(path, card);
-}
-
-async function make(next: Job, edit: Pending): Promise<void> {
-  pending = [...pending, edit];
-  keepAtHand(edit.attachments);
-  documentStore.setState({
-    job: next,
-    saved: { state: 'saving' },
-    undoLabel: done.at(-1)?.label,
-    redoLabel: undone.at(-1)?.label,
-  });
-  await commitAll();
-}
-
-/** Stores what is pending, one transaction after the other, until nothing is left or one fails. */
-function commitAll(): Promise<void> {
-  committing ??= commitPending().finally(() => {
-    committing = undefined;
-  });
-  return committing;
-}
-
-async function commitPending(): Promise<void> {
-  const { id } = documentStore.getState();
-  while (id !== undefined && pending.length > 0 && documentStore.getState().id === id) {
-    const batch = pending;
-    const attachments: Attachments = {
-      photos: batch.flatMap((p) => p.attachments.photos ?? []),
-      cards: batch.flatMap((p) => p.attachments.cards ?? []),
-    };
-    const changes = batch.flatMap((p) => p.changes);
-    try {
-      const row = await commitJob(id, (newest) => applyChanges(newest.job, changes), attachments);
-      if (documentStore.getState().id !== id) return;
-      if (!row) throw new DOMException('the job was deleted in another window', 'NotFoundError');
-      stored = { job: row.job, revision: row.revision };
-      pending = pending.slice(batch.length);
-      for (const photo of attachments.photos ?? []) photosAtHand.delete(photo.id);
-      show(pending.length > 0 ? { state: 'saving' } : { state: 'saved' });
-    } catch (error) {
-      if (documentStore.getState().id === id)
-        documentStore.setState({ saved: { state: 'failed', problem: storageProblem(error) } });
-      return;
-    }
-  }
-}
-
-/** Shows the stored job with what is not stored yet; the same object when nothing came from elsewhere. */
-function show(saved: Saved): void {
-  if (!stored) return;
-  const next = applyChanges(
-    stored.job,
-    pending.flatMap((p) => p.changes),
-  );
-  const { job } = documentStore.getState();
-  const changed = changesBetween(job, next).length > 0;
-  documentStore.setState({ saved, ...(changed && { job: next }) });
+/** A job that this window holds, open or left unstored. */
+export function jobInHand(id: string | undefined): OpenJob | undefined {
+  return open && open.id === id ? open : left.get(id ?? '');
 }
 
 /** Another tab stored something: take it in, under what is pending here. */
 async function hear({ job: id, revision }: { job: string; revision: number }): Promise<void> {
-  if (id !== documentStore.getState().id || !stored || revision <= stored.revision) return;
+  const heard = open;
+  if (id !== heard?.id || !heard.stored || revision <= heard.stored.revision) return;
   const [row, ownCards] = await Promise.all([readJobRow(id), cardsOf(id)]);
-  if (documentStore.getState().id !== id) return;
-  if (!row) {
-    documentStore.setState({
-      job: undefined,
-      problem: {
-        code: 'job-gone',
-        message: 'This job was deleted in another window.',
-        hint: 'Choose another job.',
-      },
-    });
+  if (open !== heard) return;
+  if ((!row || row.deleted_ms !== undefined) && isStored(heard)) {
+    open = undefined;
+    documentStore.setState({ ...NONE, id, problem: row ? DELETED : UNKNOWN });
     return;
   }
-  if (row.revision <= stored.revision) return;
-  stored = { job: row.job, revision: row.revision };
-  for (const [path, card] of ownCards) cards.set(path, card);
-  show(documentStore.getState().saved);
+  if (!row || row.revision <= heard.stored.revision) return;
+  heard.stored = { job: row.job, revision: row.revision };
+  for (const [path, card] of ownCards) heard.cards.set(path, card);
+  rebase(heard);
+  show(heard);
 }
 
 onJobNews((news) => {

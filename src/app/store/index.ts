@@ -2,8 +2,10 @@
 export {
   closeJob,
   type DocumentState,
+  discardUnsaved,
   documentStore,
   edit,
+  jobInHand,
   openCards,
   openJob,
   openPhoto,
@@ -11,6 +13,7 @@ export {
   redo,
   retrySaving,
   type Saved,
+  type UnsavedJob,
   undo,
   useDocument,
 } from './document.ts';
@@ -18,6 +21,7 @@ export { emptyJob, freeId, panelIn, panelName, photoIn } from './find.ts';
 export { resultsStore, useResults } from './results.ts';
 export {
   chooseTheme,
+  chooseTolerances,
   chooseVolumeUnit,
   lookAtPhoto,
   selectPanel,
@@ -27,7 +31,7 @@ export {
   useSession,
   type VolumeUnit,
 } from './session.ts';
-export { photoSource, stopWork, study, studyRequest } from './studying.ts';
+export { photoSource, stopWork, study, studyRequest, withOwnTolerances } from './studying.ts';
 export { useAnswer } from './use-answer.ts';
 export { usePhotoAddress } from './use-photo-address.ts';
 export { type AppProblem, latestOf, type Work } from './work.ts';

@@ -1,6 +1,7 @@
 /** What belongs to this window and this person rather than to a job: theme, units, selection, what is announced. */
 import { useStore } from 'zustand';
 import { createStore } from 'zustand/vanilla';
+import type { Tolerances } from '../../core/compare/tolerances.ts';
 
 export type Theme = 'auto' | 'judging' | 'booth';
 export type VolumeUnit = 'ml' | 'oz';
@@ -8,6 +9,8 @@ export type VolumeUnit = 'ml' | 'oz';
 export interface SessionState {
   readonly theme: Theme;
   readonly volumeUnit: VolumeUnit;
+  /** For jobs that have none of their own; undefined for the published start. */
+  readonly tolerances: Tolerances | undefined;
   /** The panel looked at on every screen; `target` for the target. */
   readonly selected: string | undefined;
   /** The photo looked at. */
@@ -18,21 +21,30 @@ export interface SessionState {
 
 const KEPT = 'sprayout-settings';
 
-function kept(): Partial<Pick<SessionState, 'theme' | 'volumeUnit'>> {
+function kept(): Partial<Pick<SessionState, 'theme' | 'volumeUnit' | 'tolerances'>> {
   try {
-    const { theme, volumeUnit } = JSON.parse(localStorage.getItem(KEPT) ?? '{}') as Partial<SessionState>;
+    const { theme, volumeUnit, tolerances } = JSON.parse(
+      localStorage.getItem(KEPT) ?? '{}',
+    ) as Partial<SessionState>;
     return {
       ...(theme === 'judging' || theme === 'booth' ? { theme } : {}),
       ...(volumeUnit === 'ml' || volumeUnit === 'oz' ? { volumeUnit } : {}),
+      ...(isTolerances(tolerances) ? { tolerances } : {}),
     };
   } catch {
     return {};
   }
 }
 
+const isTolerances = (value: unknown): value is Tolerances => {
+  const { seen, accepted } = (value ?? {}) as Partial<Tolerances>;
+  return typeof seen === 'number' && typeof accepted === 'number' && seen > 0 && accepted >= seen;
+};
+
 export const sessionStore = createStore<SessionState>(() => ({
   theme: 'auto',
   volumeUnit: 'ml',
+  tolerances: undefined,
   selected: undefined,
   photo: undefined,
   told: undefined,
@@ -44,9 +56,9 @@ export function useSession<T>(select: (state: SessionState) => T): T {
 }
 
 function keep(): void {
-  const { theme, volumeUnit } = sessionStore.getState();
+  const { theme, volumeUnit, tolerances } = sessionStore.getState();
   try {
-    localStorage.setItem(KEPT, JSON.stringify({ theme, volumeUnit }));
+    localStorage.setItem(KEPT, JSON.stringify({ theme, volumeUnit, tolerances }));
   } catch {
     // a private window forgets the choice, no more
   }
@@ -59,6 +71,12 @@ export function chooseTheme(theme: Theme): void {
 
 export function chooseVolumeUnit(volumeUnit: VolumeUnit): void {
   sessionStore.setState({ volumeUnit });
+  keep();
+}
+
+/** Tolerances for jobs that have none of their own; undefined for the published start. */
+export function chooseTolerances(tolerances: Tolerances | undefined): void {
+  sessionStore.setState({ tolerances });
   keep();
 }
 

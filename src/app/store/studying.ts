@@ -5,7 +5,7 @@ import { bench, callback, onBenchBroken, stopBench } from '../worker/client.ts';
 import type { StudyEvent, StudyRequest } from '../worker/protocol.ts';
 import { documentStore, openCards, openPhoto } from './document.ts';
 import { beginStudy, clearResults, endStudy, resultsStore, stopStudy, takeIn } from './results.ts';
-import { tell } from './session.ts';
+import { sessionStore, tell } from './session.ts';
 import { latestOf } from './work.ts';
 
 /** Edits that follow each other this closely are studied once, ms. */
@@ -31,11 +31,22 @@ export function followDocument(): void {
     clearTimeout(timer);
     timer = setTimeout(() => study(), SETTLE_MS);
   });
-  onBenchBroken(() => {
+  sessionStore.subscribe(({ tolerances }, before) => {
+    if (tolerances !== before.tolerances) study();
+  });
+  onBenchBroken((isRepeated) => {
+    run++;
     stopStudy();
+    if (isRepeated) return tell('The measuring broke off again. Nothing is lost: go on when you like.');
     tell('The measuring broke off and was started anew. Nothing is lost.');
     study();
   });
+}
+
+/** The painter's own tolerances where the job has none. */
+export function withOwnTolerances(job: Job): Job {
+  const { tolerances } = sessionStore.getState();
+  return job.tolerances || !tolerances ? job : { ...job, tolerances };
 }
 
 /** Notes change nothing that is measured or advised. */
@@ -54,7 +65,7 @@ export function studyRequest(): StudyRequest | undefined {
     const definition = card === undefined ? undefined : known.get(card);
     return definition ? [[photo, definition] as const] : [];
   });
-  return { jobId: id, job, cards: Object.fromEntries(cards) };
+  return { jobId: id, job: withOwnTolerances(job), cards: Object.fromEntries(cards) };
 }
 
 /** Hands the worker a photo's bytes when it asks. */
@@ -97,12 +108,14 @@ async function rememberColours(job: string): Promise<void> {
   const measured = latestOf(resultsStore.getState().colours);
   if (!measured) return;
   const { ids, lab, white } = measured.colours;
+  const target = lab[ids.indexOf('target')];
   const panels = ids.flatMap((id, i) => (id === 'target' ? [] : [{ id, lab: lab[i] }]));
   const row = {
     job,
     white,
     ids: panels.map((p) => p.id),
     lab: Float32Array.from(panels.flatMap((p) => p.lab)),
+    ...(target && { target }),
   };
   // a search that finds less is no reason to trouble anyone
   await storeColours(row).catch(forgetIndex);

@@ -160,6 +160,24 @@ const api: BenchApi = {
     }
   },
 
+  async packJob(request) {
+    try {
+      const { packJob } = await import('./job-bundle.ts');
+      return { ok: true, value: await packJob(request) };
+    } catch (error) {
+      return { ok: false, problem: problemOf(error) };
+    }
+  },
+
+  async openBundle(file, options) {
+    try {
+      const { openBundle } = await import('./job-bundle.ts');
+      return { ok: true, value: await openBundle(file, options) };
+    } catch (error) {
+      return { ok: false, problem: problemOf(error) };
+    }
+  },
+
   sheet: async (request) => attempt(() => mixingSheet(request)),
   roundingOf: async (wanted, poured) =>
     andThen(film, (fit) =>

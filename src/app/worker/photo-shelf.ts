@@ -1,6 +1,7 @@
 /** The photos the worker has at hand: decoded pixels as long as there is room, and what was read in them. */
 import type { CardDefinition } from '../../../shared/schemas/card.ts';
 import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
+import { SprayoutError } from '../../core/errors.ts';
 import { cardKey, type ReadPhoto, readPhoto, rereadPhoto } from '../../core/measure/index.ts';
 import { type Part, type Problem, problemOf } from '../../core/study/index.ts';
 import { type DecodedPhoto, decodePhoto } from './decode.ts';
@@ -64,12 +65,23 @@ export async function decodedPhoto(
   const shelved = shelf.get(key) ?? {};
   shelf.delete(key); // the map's order is the order of use
   shelf.set(key, shelved);
-  shelved.decoded ??= source(photo.id).then((blob) => decodePhoto(blob, photo.name ?? photo.file));
+  shelved.decoded ??= source(photo.id)
+    .catch(() => {
+      throw lostPhoto(photo);
+    })
+    .then((blob) => decodePhoto(blob, photo.name ?? photo.file));
   const decoded = await shelved.decoded;
   warningsOf.set(key, decoded.warnings);
   await makeRoom(key);
   return decoded;
 }
+
+const lostPhoto = ({ name, file }: JobPhoto): SprayoutError =>
+  new SprayoutError(
+    'file-not-found',
+    `${name ?? file} is not on this device.`,
+    'Take it out of the job, or bring the job in again from a copy that holds it.',
+  );
 
 async function makeRoom(inUse: string): Promise<void> {
   let bytes = 0;

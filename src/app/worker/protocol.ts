@@ -92,6 +92,29 @@ export type DrawnBoard = { readonly missing: readonly string[] } & (
   | { readonly form: 'html'; readonly text: string }
 );
 
+/** A job to pack into one file. */
+export interface PackRequest {
+  readonly job: Job;
+  /** By photo id; a photo whose bytes are lost is left out of it. */
+  readonly photos: ReadonlyMap<string, Blob>;
+  readonly cards: ReadonlyMap<string, CardDefinition>;
+  /** Leaves place, serial numbers and owner in the photos. */
+  readonly keepMetadata: boolean;
+}
+
+export interface PackedJob {
+  readonly file: Blob;
+  readonly warnings: readonly Warning[];
+}
+
+/** A job out of a bundle, with what belongs to it. */
+export interface OpenedBundle {
+  readonly job: Job;
+  readonly photos: readonly { readonly id: string; readonly blob: Blob }[];
+  readonly cards: readonly { readonly path: string; readonly card: CardDefinition }[];
+  readonly warnings: readonly Warning[];
+}
+
 /** What a board's code says, see `parseBoardCode`. */
 export type BoardFind = BoardReference;
 
@@ -114,6 +137,10 @@ export interface BenchApi {
   /** Reads the code of a board in a photo of it. */
   readBoardCode(photo: Blob): Promise<Part<BoardFind>>;
   correctPot(pot: Pot, goal: PotMix): Promise<Part<PotCorrection | PotImpossible>>;
+  /** Packs a job with its photos and cards into a bundle. */
+  packJob(request: PackRequest): Promise<Part<PackedJob>>;
+  /** Reads a bundle, every file checked; `allowDamaged` takes what is whole in a damaged one. */
+  openBundle(file: File, options: { readonly allowDamaged: boolean }): Promise<Part<OpenedBundle>>;
   /** Checks a job out of a file: the same rules as the command line's. */
   parseJob(json: unknown, where: string): Promise<Part<Job>>;
   parseCard(json: unknown, where: string): Promise<Part<CardDefinition>>;
