@@ -1,11 +1,14 @@
 /** Takes the pictures of every screen with the demo job: `npm run screens`, into samples/screens. */
-import { mkdir, mkdtemp, rm } from 'node:fs/promises';
+import { mkdir, mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
+import sharp from 'sharp';
 import { buildApp } from './build-app.ts';
 import { chooseTheme, DESK, openDemo, PHONE, startHarness, visit } from './harness.ts';
+
+const SUN = fileURLToPath(new URL('../../samples/demo/sun-1.jpg', import.meta.url));
 
 interface Shot {
   readonly name: string;
@@ -24,7 +27,64 @@ const SHOTS: readonly Shot[] = [
       await page.getByRole('heading', { name: 'Which job?' }).waitFor();
     },
   },
+  {
+    name: 'jobs-find',
+    themes: ['judging'],
+    goTo: async (page) => {
+      await page.getByRole('button', { name: /all jobs/ }).click();
+      await page.getByRole('tab', { name: 'Find a colour' }).click();
+      await page.locator('.jobs-near-row').first().waitFor();
+    },
+  },
+  {
+    name: 'jobs-storage',
+    themes: ['booth'],
+    goTo: async (page) => {
+      await page.getByRole('button', { name: /all jobs/ }).click();
+      await page.getByRole('tab', { name: 'Storage and settings' }).click();
+      await page.getByRole('heading', { name: 'Deleted jobs' }).waitFor();
+    },
+  },
   { name: 'photos', themes: ['judging', 'booth'], goTo: async () => {} },
+  {
+    name: 'photos-panel',
+    themes: ['judging'],
+    goTo: async (page) => {
+      const row = page.locator('[data-panel=p5]');
+      if ((await row.getAttribute('aria-pressed')) !== 'true') await row.click();
+      await page.locator('.photos-stage').scrollIntoViewIfNeeded();
+    },
+  },
+  {
+    name: 'photos-sheet',
+    themes: ['judging'],
+    goTo: async (page) => {
+      await page.getByRole('button', { name: 'Name and recipe' }).click();
+      await page.getByLabel('Coats').first().waitFor();
+    },
+  },
+  { name: 'photos-empty', themes: ['judging', 'booth'], goTo: startJob },
+  {
+    name: 'photos-found',
+    themes: ['judging'],
+    goTo: async (page) => {
+      await startJob(page);
+      await choosePhotos(page, [await readFile(SUN)]);
+      await page.getByRole('heading', { name: /outlines found/ }).waitFor({ timeout: 60_000 });
+    },
+  },
+  {
+    name: 'photos-no-card',
+    themes: ['judging'],
+    goTo: async (page) => {
+      await startJob(page);
+      await choosePhotos(page, [
+        await sharp(SUN).extract({ left: 0, top: 900, width: 2240, height: 780 }).jpeg().toBuffer(),
+        Buffer.from('a letter'),
+      ]);
+      await page.getByRole('button', { name: /four corners by hand/ }).waitFor({ timeout: 60_000 });
+    },
+  },
   { name: 'match', themes: ['judging', 'booth'], goTo: (page) => visit(page, 'Match') },
   { name: 'mix', themes: ['judging'], goTo: (page) => visit(page, 'Mix') },
   {
@@ -54,6 +114,20 @@ const SHOTS: readonly Shot[] = [
   },
 ];
 
+async function startJob(page: Page): Promise<void> {
+  await page.getByRole('button', { name: /all jobs/ }).click();
+  await page.getByRole('button', { name: 'Start a job' }).click();
+  await page.getByRole('button', { name: 'Choose photos' }).waitFor();
+}
+
+async function choosePhotos(page: Page, files: readonly Buffer[]): Promise<void> {
+  await page
+    .locator('input[type=file][multiple]')
+    .setInputFiles(
+      files.map((buffer, i) => ({ name: `bench ${i + 1}.jpg`, mimeType: 'image/jpeg', buffer })),
+    );
+}
+
 /** `npm run screens -- match` takes only the pictures whose name begins so; SPRAYOUT_SCREENS names another folder. */
 const wanted = process.argv[2] ?? '';
 /** SPRAYOUT_FULL=1 takes the whole page, not what the screen holds. */
@@ -78,6 +152,7 @@ try {
     const photos = page.url();
     for (const { name, themes, goTo } of SHOTS.filter((s) => s.name.startsWith(wanted)))
       for (const theme of themes) {
+        await page.keyboard.press('Escape'); // a dialog of the picture before
         await page.goto(photos);
         await chooseTheme(page, theme);
         await goTo(page);

@@ -2,30 +2,16 @@
 import { SprayoutError, type Warning } from '../../core/errors.ts';
 import {
   adobeRgbProfile,
-  type ImageType,
   profileFromIcc,
   type Raster,
   saysAdobeRgb,
-  sniffImage,
   srgbProfile,
 } from '../../core/photo/index.ts';
-import { type PictureHeader, pictureHeader } from '../../core/photo/picture-header.ts';
+import type { PictureHeader } from '../../core/photo/picture-header.ts';
+import { refuseByContent, refuseBySize } from './refuse-photo.ts';
 
-/** Largest file and picture decoded in a browser: pixels take three bytes each here, and four while they are decoded. */
-const MAX_FILE_BYTES = 300e6;
-const MAX_PIXELS = 150e6;
 /** Rows read back at once, so that the decoded picture is never held twice. */
 const STRIP_ROWS = 512;
-
-const EXPORT = 'Export it as JPEG, PNG or WebP and add that.';
-const REFUSED: Readonly<Partial<Record<ImageType, readonly [what: string, hint: string]>>> = {
-  heic: ['a HEIC photo', EXPORT],
-  avif: ['an AVIF picture', EXPORT],
-  dng: ['a raw photo (DNG)', EXPORT],
-  tiff: ['a TIFF, which browsers do not read', `${EXPORT} The command line reads TIFF.`],
-  gif: ['a GIF, which holds too few colours to measure', 'Take a photo as JPEG, PNG or WebP.'],
-  unknown: ['no picture that can be read', 'Give a JPEG, PNG or WebP file.'],
-};
 
 export interface DecodedPhoto {
   readonly raster: Raster;
@@ -34,18 +20,9 @@ export interface DecodedPhoto {
 
 /** Throws SprayoutError `file-empty`, `file-too-large`, `image-…`; `name` is what messages call the photo. */
 export async function decodePhoto(blob: Blob, name: string): Promise<DecodedPhoto> {
-  if (blob.size === 0)
-    throw new SprayoutError('file-empty', `${name} is empty.`, 'Copy the photo from the camera again.');
-  if (blob.size > MAX_FILE_BYTES)
-    throw new SprayoutError(
-      'file-too-large',
-      `${name} has ${Math.round(blob.size / 1e6)} MB; ${MAX_FILE_BYTES / 1e6} MB is the most that is read here.`,
-      'Give the photo as the camera saved it, or export it smaller.',
-    );
+  refuseBySize(blob.size, name);
   const bytes = new Uint8Array(await blob.arrayBuffer());
-  refuseOtherTypes(bytes, name);
-  const header = pictureHeader(bytes);
-  refuseByHeader(header, name);
+  const header = refuseByContent(bytes, name);
   const { data, width_px, height_px } = await pixelsOf(blob, name);
   const { profile, warnings } = await profileOf(header);
   const all = warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` }));
@@ -55,29 +32,6 @@ export async function decodePhoto(blob: Blob, name: string): Promise<DecodedPhot
       message: `${name} has ${header.bits} bits a channel, of which a browser hands over 8.`,
     });
   return { raster: { width_px, height_px, bits: 8, data, profile }, warnings: all };
-}
-
-function refuseOtherTypes(bytes: Uint8Array, name: string): void {
-  const { type, animated } = sniffImage(bytes);
-  const refused = REFUSED[type];
-  if (refused) throw new SprayoutError('image-unsupported', `${name} is ${refused[0]}.`, refused[1]);
-  if (animated)
-    throw new SprayoutError('image-animated', `${name} is an animation.`, 'Give a single still photo.');
-}
-
-function refuseByHeader({ size_px, channels }: PictureHeader, name: string): void {
-  if (size_px && size_px[0] * size_px[1] > MAX_PIXELS)
-    throw new SprayoutError(
-      'image-too-large',
-      `${name} has ${size_px[0]} × ${size_px[1]} pixels; ${MAX_PIXELS / 1e6} megapixels is the most that is read here.`,
-      'Export the photo smaller; 12 megapixels are plenty.',
-    );
-  if (channels !== undefined && channels !== 3)
-    throw new SprayoutError(
-      'image-colour-model',
-      `${name} is stored as ${channels === 1 ? 'grey' : 'CMYK'}, not as red, green and blue.`,
-      'Export the photo as RGB, best straight from the camera.',
-    );
 }
 
 /**

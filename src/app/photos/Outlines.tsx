@@ -1,0 +1,154 @@
+/** Outlines over a photo: the card, the panels with their numbers, and the corners of the one that is selected. */
+import type { KeyboardEvent } from 'react';
+import { quadCentre } from '../../core/photo/polygon.ts';
+import type { PointPx, QuadPx } from '../../core/photo/types.ts';
+import { arrowStep } from './use-outline-draft.ts';
+import { type Frame, toStage } from './view.ts';
+
+/** Something outlined on the photo. */
+export interface Outline {
+  readonly id: string;
+  readonly name: string;
+  /** On the photo and in the list; the target has none. */
+  readonly mark: string;
+  readonly quad: QuadPx;
+  /** `found` is only offered yet; `left-out` was found and is not wanted. */
+  readonly kind: 'panel' | 'target' | 'card' | 'found' | 'left-out';
+}
+
+interface OutlinesProps {
+  readonly outlines: readonly Outline[];
+  readonly frame: Frame;
+  readonly selected: string | undefined;
+  readonly isInert: boolean;
+  readonly onSelect: (id: string) => void;
+  readonly onNudge: (outline: Outline, corner: number | undefined, d: PointPx) => void;
+  readonly onLeave: () => void;
+  readonly onEscape: () => void;
+}
+
+export const isMovable = ({ kind }: Outline): boolean => kind !== 'found' && kind !== 'left-out';
+
+const CORNERS = ['Top left', 'Top right', 'Bottom right', 'Bottom left'] as const;
+/** The touch target lies a little outside its corner, so that the finger leaves the panel in sight. */
+const OUTWARD_PX = 9;
+
+export const pointsOf = (quad: QuadPx, frame: Frame): string =>
+  quad
+    .map((p) =>
+      toStage(frame, p)
+        .map((v) => v.toFixed(1))
+        .join(','),
+    )
+    .join(' ');
+
+export function Outlines(props: OutlinesProps) {
+  const { outlines, selected, frame, isInert } = props;
+  const chosen = isInert ? undefined : outlines.find((o) => o.id === selected);
+  const canMove = chosen && isMovable(chosen);
+  return (
+    <>
+      {outlines.map((outline) => (
+        <OutlineShape key={outline.id} outline={outline} isSelected={outline.id === selected} {...props} />
+      ))}
+      {canMove &&
+        CORNERS.map((name, corner) => (
+          <Handle key={name} outline={chosen} corner={corner} frame={frame} {...props} />
+        ))}
+    </>
+  );
+}
+
+function keyHandler(
+  { onNudge, onEscape, onSelect }: OutlinesProps,
+  outline: Outline,
+  corner: number | undefined,
+  canMove: boolean,
+) {
+  return (event: KeyboardEvent): void => {
+    const step = arrowStep(event.key, event.shiftKey);
+    if (step && canMove) {
+      event.preventDefault();
+      onNudge(outline, corner, step);
+    } else if (event.key === 'Escape') onEscape();
+    else if ((event.key === 'Enter' || event.key === ' ') && corner === undefined) {
+      event.preventDefault();
+      onSelect(outline.id);
+    }
+  };
+}
+
+interface ShapeProps extends OutlinesProps {
+  readonly outline: Outline;
+  readonly isSelected: boolean;
+}
+
+function OutlineShape({ outline, isSelected, ...props }: ShapeProps) {
+  const { frame, isInert, onSelect, onLeave } = props;
+  const points = pointsOf(outline.quad, frame);
+  const [x, y] = toStage(frame, quadCentre(outline.quad));
+  const look = `photos-outline photos-outline-${outline.kind}${isSelected ? ' photos-outline-selected' : ''}`;
+  const isOffered = !isMovable(outline);
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a shape of a drawing; the list holds the same buttons
+    <g
+      role="button"
+      tabIndex={isInert ? -1 : 0}
+      aria-label={isOffered ? `Found outline ${outline.mark}: ${outline.name}` : outline.name}
+      aria-pressed={isSelected}
+      {...(isSelected && !isOffered && { 'aria-describedby': 'photos-outline-help' })}
+      className={look}
+      data-outline={outline.id}
+      onClick={(event) => {
+        if (event.detail === 0) onSelect(outline.id);
+      }}
+      onKeyDown={keyHandler(props, outline, undefined, isSelected && !isOffered)}
+      onBlur={onLeave}
+    >
+      <polygon points={points} className="photos-line-under" />
+      <polygon points={points} className="photos-line" />
+      {outline.mark && (
+        <g transform={`translate(${x.toFixed(1)} ${y.toFixed(1)})`} className="photos-mark">
+          <rect x={-markWidth(outline.mark) / 2} y={-13} width={markWidth(outline.mark)} height={26} rx={3} />
+          <text y={5} textAnchor="middle">
+            {outline.mark}
+          </text>
+        </g>
+      )}
+    </g>
+  );
+}
+
+const markWidth = (mark: string): number => 14 + 9 * mark.length;
+
+interface HandleProps extends OutlinesProps {
+  readonly outline: Outline;
+  readonly corner: number;
+}
+
+function Handle({ outline, corner, ...props }: HandleProps) {
+  const { frame, onLeave } = props;
+  const [x, y] = toStage(frame, outline.quad[corner]);
+  const [cx, cy] = toStage(frame, quadCentre(outline.quad));
+  const reach = Math.max(1, Math.hypot(x - cx, y - cy));
+  const [ox, oy] = [((x - cx) / reach) * OUTWARD_PX, ((y - cy) / reach) * OUTWARD_PX];
+  const [px, py] = outline.quad[corner].map(Math.round);
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a corner of a drawing, moved by arrow keys
+    <g
+      role="button"
+      tabIndex={0}
+      aria-label={`${CORNERS[corner]} corner of ${outline.name}, at ${px}, ${py}`}
+      aria-describedby="photos-outline-help"
+      className="photos-handle"
+      data-outline={outline.id}
+      data-corner={corner}
+      onKeyDown={keyHandler(props, outline, corner, true)}
+      onBlur={onLeave}
+    >
+      <circle cx={x + ox} cy={y + oy} r={24} className="photos-handle-touch" />
+      <circle cx={x} cy={y} r={12} className="photos-handle-focus" />
+      <circle cx={x} cy={y} r={6} className="photos-handle-dot" />
+    </g>
+  );
+}

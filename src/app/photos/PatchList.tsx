@@ -1,0 +1,29 @@
+import type { JobPhoto } from '../../../shared/schemas/job.ts';
+import { Checkbox } from '../ui/index.ts';
+import type { PhotoReport } from '../worker/protocol.ts';
+import { leaveOut } from './edits.ts';
+
+interface PatchListProps {
+  readonly photo: JobPhoto;
+  readonly report: PhotoReport;
+}
+
+/** Every patch of the card: ticked when it is used. A stained or covered one is left out. */
+export function PatchList({ photo, report }: PatchListProps) {
+  const out = new Set(photo.leave_out);
+  return (
+    <fieldset className="photos-patches">
+      <legend>
+        Patches used: {report.patches.length - out.size} of {report.patches.length}. Untick one that is
+        stained, covered or mirrored.
+      </legend>
+      <div className="photos-patch-grid">
+        {report.patches.map(({ id }) => (
+          <Checkbox key={id} isSelected={!out.has(id)} onChange={(isUsed) => leaveOut(photo.id, id, !isUsed)}>
+            {id}
+          </Checkbox>
+        ))}
+      </div>
+    </fieldset>
+  );
+}

@@ -1,0 +1,99 @@
+import { useEffect, useState } from 'react';
+import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
+import type { QuadPx } from '../../core/photo/types.ts';
+import { photoSource, studyRequest, tell, useDocument, type Work } from '../store/index.ts';
+import { bench, callback } from '../worker/client.ts';
+import type { FoundPanels, Part, PhotoReport } from '../worker/protocol.ts';
+import { addFound } from './edits.ts';
+import { firstGuess, OUT, type Taken, withTaken } from './found.ts';
+import { hasPlaces } from './photo-state.ts';
+import { count } from './words.ts';
+
+export interface Found {
+  readonly quads: readonly QuadPx[];
+  readonly taken: readonly Taken[];
+  /** The outline that the chips speak of. */
+  readonly current: number;
+  readonly choose: (index: number) => void;
+  /** Takes the current outline to be something, and goes on to the next. */
+  readonly take: (as: Taken) => void;
+  readonly takeAll: (taken: readonly Taken[]) => void;
+  readonly add: () => void;
+  readonly dismiss: () => void;
+}
+
+/** Asked once for a photo as it is: by job, photo, and where its card lies. */
+const asked = new Map<string, Promise<Part<FoundPanels>>>();
+
+function findPanels(key: string, photo: string): Promise<Part<FoundPanels>> {
+  const known = asked.get(key);
+  if (known) return known;
+  const request = studyRequest();
+  if (!request) return Promise.reject(new Error('no job is open'));
+  const answer = bench().findPanels(request, photo, callback(photoSource));
+  asked.set(key, answer);
+  answer.catch(() => asked.delete(key));
+  return answer;
+}
+
+interface Offer {
+  readonly key: string;
+  readonly quads: readonly QuadPx[];
+  readonly taken: readonly Taken[];
+  readonly current: number;
+}
+
+/** Looks for panels in a photo in which nothing is outlined yet. `isSearching` until the answer is there. */
+export function useFound(
+  job: Job,
+  photo: JobPhoto,
+  work: Work<PhotoReport> | undefined,
+): { readonly isSearching: boolean; readonly found: Found | undefined; readonly isNothing: boolean } {
+  const jobId = useDocument((d) => d.id);
+  const isWanted = work?.state === 'done' && !hasPlaces(job, photo.id);
+  const key = isWanted ? JSON.stringify([jobId, photo.id, photo.card, photo.card_corners_px]) : undefined;
+  const [offer, setOffer] = useState<Offer>();
+  const [dismissed, setDismissed] = useState<string>();
+  // biome-ignore lint/correctness/useExhaustiveDependencies: asked once for a key; the first guess is a guess
+  useEffect(() => {
+    if (key === undefined) return;
+    let isCurrent = true;
+    findPanels(key, photo.id).then(
+      (part) => {
+        if (!isCurrent) return;
+        const quads = part.ok ? part.value.map((p) => p.corners_px) : [];
+        setOffer({ key, quads, taken: firstGuess(job, quads.length), current: 0 });
+      },
+      () => {
+        if (isCurrent) setOffer({ key, quads: [], taken: [], current: 0 });
+      },
+    );
+    return () => {
+      isCurrent = false;
+    };
+  }, [key]);
+  const here = key !== undefined && offer?.key === key ? offer : undefined;
+  if (!here) return { isSearching: key !== undefined, found: undefined, isNothing: false };
+  if (here.quads.length === 0 || dismissed === key)
+    return { isSearching: false, found: undefined, isNothing: here.quads.length === 0 };
+  const found: Found = {
+    ...here,
+    choose: (current) => setOffer({ ...here, current }),
+    take: (as) =>
+      setOffer({
+        ...here,
+        taken: withTaken(here.taken, here.current, as),
+        current: (here.current + 1) % here.quads.length,
+      }),
+    takeAll: (taken) => setOffer({ ...here, taken }),
+    add: () => {
+      const outlined = here.quads
+        .map((quad, i) => ({ quad, to: here.taken[i] }))
+        .filter(({ to }) => to !== OUT);
+      addFound(photo.id, outlined);
+      tell(`${count(outlined.length, 'outline')} added.`);
+    },
+    dismiss: () => setDismissed(key),
+  };
+  return { isSearching: false, found, isNothing: false };
+}
