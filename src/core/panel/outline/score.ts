@@ -1,0 +1,70 @@
+/** How well a quadrilateral explains the maps: panel throughout, no edge inside, edge all along its outline. */
+import { pointInQuadAt } from '../../photo/polygon.ts';
+import type { QuadPx } from '../../photo/types.ts';
+import { CARD_MAP, EDGE_MAP, mapOf, OBJECT_MAP, PANEL_MAP, type PanelMaps } from './maps.ts';
+
+const INSIDE = 18;
+const ALONG = 20;
+/** Looked at inside: all but this share at the rim. */
+const RIM = 0.12;
+/** An edge may lie so many map pixels off the outline. */
+const SLACK = 1;
+/** Places where an object lies this surely tell nothing. */
+const COVERED = 0.35;
+
+/** 0–1; a quadrilateral of map pixels. */
+export function explains(maps: PanelMaps, quad: QuadPx): number {
+  const at = readerOf(maps);
+  const [panel, edge, object, card] = [PANEL_MAP, EDGE_MAP, OBJECT_MAP, CARD_MAP].map((w) => mapOf(maps, w));
+  let [inside, places] = [0, 0];
+  for (let i = 0; i < INSIDE; i++)
+    for (let j = 0; j < INSIDE; j++) {
+      const place = (k: number): number => RIM + ((1 - 2 * RIM) * (k + 0.5)) / INSIDE;
+      const p = at(...pointInQuadAt(quad, place(i), place(j)));
+      if (p < 0 || object[p] > COVERED) continue;
+      places++;
+      inside += panel[p] * (1 - Math.min(1, 2 * edge[p])) * (1 - card[p]);
+    }
+  if (places < 0.15 * INSIDE * INSIDE) return 0;
+  // the weakest side counts as much as all of them
+  const sides = quad.map((a, i) => sideShare(quad[(i + 1) % 4], a, at, edge, object)).filter((s) => s >= 0);
+  if (sides.length < 2) return 0;
+  const mean = sides.reduce((sum, s) => sum + s, 0) / sides.length;
+  return (inside / places) * (0.5 * mean + 0.5 * Math.min(...sides));
+}
+
+type Reader = (x: number, y: number) => number;
+
+function readerOf({ width, height }: PanelMaps): Reader {
+  return (x, y) => (x < 0 || y < 0 || x >= width || y >= height ? -1 : Math.floor(y) * width + Math.floor(x));
+}
+
+/** Mean of the strongest edge within the slack along a side; −1 when nearly all of it is covered. */
+function sideShare(
+  a: readonly [number, number],
+  b: readonly [number, number],
+  at: Reader,
+  edge: Float32Array,
+  object: Float32Array,
+): number {
+  const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const [nx, ny] = [(b[1] - a[1]) / length, (a[0] - b[0]) / length];
+  let [sum, places] = [0, 0];
+  for (let k = 0; k < ALONG; k++) {
+    const t = 0.06 + (0.88 * (k + 0.5)) / ALONG;
+    const [x, y] = [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])];
+    let strongest = 0;
+    let isCovered = false;
+    for (let s = -SLACK; s <= SLACK; s += 0.5) {
+      const p = at(x + nx * s, y + ny * s);
+      if (p < 0) continue;
+      // a hit off the outline counts for less
+      strongest = Math.max(strongest, edge[p] * (1 - 0.25 * Math.abs(s)));
+      isCovered ||= object[p] > COVERED;
+    }
+    if (isCovered) continue;
+    sum += strongest;
+    places++;
+  }
+  return places < 0.2 * ALONG ? -1 : sum / places;
+}
