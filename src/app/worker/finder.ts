@@ -1,18 +1,20 @@
 /** The trained panel finder in the worker: runtime and network are fetched when panels are first looked for. */
 
 import wasmUrl from 'onnxruntime-web/ort-wasm-simd-threaded.wasm?url';
-import modelUrl from '../../../calibration/finder/panel-finder.onnx?url';
 import { type PanelMaps, pictureForFinder, type Segment } from '../../core/panel/outline/maps.ts';
 import type { Raster } from '../../core/photo/types.ts';
 
 let loading: Promise<Segment | undefined> | undefined;
 
 /**
- * The network's maps of a photo. Undefined when the runtime or the network can't be loaded (an old browser, a file
+ * The network's maps of a photo.
+ *
+ * @param folder the address of the folder that holds `panel-finder.onnx`: `./finder/` beside the page
+ * @returns undefined when the runtime or the network can't be loaded (an old browser, a file
  * that is missing): panels are then found without it.
  */
-export async function panelMaps(raster: Raster): Promise<PanelMaps | undefined> {
-  loading ??= load().catch(() => undefined);
+export async function panelMaps(raster: Raster, folder: string): Promise<PanelMaps | undefined> {
+  loading ??= load(folder).catch(() => undefined);
   const segment = await loading;
   // a failure is not for ever: the next photo tries again
   if (!segment) loading = undefined;
@@ -22,10 +24,10 @@ export async function panelMaps(raster: Raster): Promise<PanelMaps | undefined> 
 /** More threads than this gain nothing on a picture so small. */
 const MOST_THREADS = 4;
 
-async function load(): Promise<Segment> {
+async function load(folder: string): Promise<Segment> {
   const [{ env, InferenceSession, Tensor }, model] = await Promise.all([
     import('onnxruntime-web/wasm'),
-    fetch(modelUrl),
+    fetch(new URL('panel-finder.onnx', folder)),
   ]);
   if (!model.ok) throw new Error(`the panel finder's network could not be fetched: ${model.status}`);
   env.logLevel = 'error';
