@@ -41,7 +41,7 @@ const SHOTS: readonly Shot[] = [
     themes: ['booth'],
     goTo: async (page) => {
       await page.getByRole('button', { name: /all jobs/ }).click();
-      await page.getByRole('tab', { name: 'Storage and settings' }).click();
+      await page.getByRole('tab', { name: 'Storage' }).click();
       await page.getByRole('heading', { name: 'Deleted jobs' }).waitFor();
     },
   },

@@ -63,7 +63,7 @@ export default function JobsScreen() {
     );
   const head = {
     jobs: { sentence: 'Which job?', detail: undefined, next: actions },
-    find: { sentence: find.sentence, detail: undefined, next: undefined },
+    find: { sentence: find.sentence, detail: find.detail, next: undefined },
     storage: {
       sentence: storageSentence(room),
       detail: storageDetail(room),
@@ -87,7 +87,7 @@ export default function JobsScreen() {
             { id: 'find', words: 'Find a colour', content: <FindColour library={library} find={find} /> },
             {
               id: 'storage',
-              words: 'Storage and settings',
+              words: 'Storage',
               content: (
                 <div className="jobs-two">
                   <div className="jobs-storage">

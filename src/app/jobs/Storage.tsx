@@ -9,14 +9,14 @@ import { count, nameOf } from './words.ts';
 
 export function storageSentence(room: Room | undefined): string {
   if (!room) return 'This browser does not tell how much room there is.';
-  const used = `Jobs take ${formatBytes(room.used_bytes)} on this device`;
-  return room.kept ? `${used}, and are kept.` : `${used}.`;
+  const used = `The app and its jobs take ${formatBytes(room.used_bytes)}`;
+  return room.kept ? `${used}, and stay.` : `${used}.`;
 }
 
 export function storageDetail(room: Room | undefined): string {
   if (!room) return 'Keep a copy of what matters.';
-  const share = formatPercent(room.quota_bytes > 0 ? room.used_bytes / room.quota_bytes : 0);
-  const filled = `${share} of the ${formatBytes(room.quota_bytes)} that the browser allows.`;
+  const share = room.quota_bytes > 0 ? room.used_bytes / room.quota_bytes : 0;
+  const filled = `${share < 0.01 ? 'Less than a hundredth' : formatPercent(share)} of the ${formatBytes(room.quota_bytes)} that the browser allows.`;
   return room.kept
     ? `${filled} The browser has promised not to clear them by itself.`
     : `${filled} When the device runs short of room the browser may clear them: ask it to keep them.`;

@@ -22,6 +22,7 @@ export interface Find {
   readonly colour: { readonly name: string; readonly lab: Lab; readonly white: WhiteName } | undefined;
   readonly near: readonly NearPanel[] | undefined;
   readonly sentence: string;
+  readonly detail: string | undefined;
 }
 
 const MOST = 24;
@@ -51,7 +52,7 @@ export function useFind(library: Library | undefined): Find {
       isCurrent = false;
     };
   }, [key, library]);
-  return { wanted, setWanted, colour, near, sentence: sentenceOf(near, library) };
+  return { wanted, setWanted, colour, near, ...wordsOf(near, library) };
 }
 
 /** What a job can be asked for: its target first, then its measured panels. */
@@ -81,10 +82,16 @@ function colourOf({ job, thing, typed }: Wanted, library: Library): Find['colour
   return { name: panelName(document, thing), lab, white: row.white as WhiteName };
 }
 
-function sentenceOf(near: Find['near'], library: Library | undefined): string {
-  if (!near || !library) return 'Which colour are you looking for?';
-  const [first] = near;
-  const job = first && library.jobs.find((r) => r.id === first.job)?.job;
-  if (!job) return 'Nothing else is measured yet.';
-  return `Nearest is ${panelName(job, first.panel)} of ${nameOf(job)}: ${formatNumber(first.de00)} off.`;
+function wordsOf(near: Find['near'], library: Library | undefined): Pick<Find, 'sentence' | 'detail'> {
+  const [first] = near ?? [];
+  const job = first && library?.jobs.find((r) => r.id === first.job)?.job;
+  if (job)
+    return {
+      sentence: `Nearest is ${panelName(job, first.panel)}: ${formatNumber(first.de00)} off.`,
+      detail: `From ${nameOf(job)}. Press one to open its job.`,
+    };
+  return {
+    sentence: near ? 'Nothing else is measured yet.' : 'Which colour are you looking for?',
+    detail: undefined,
+  };
 }
