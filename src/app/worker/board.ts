@@ -6,9 +6,11 @@ import {
   type BoardPicture,
   boardDocument,
   boardHtml,
+  boardLightShifts,
   boardPdf,
   boardSvgs,
   embedProfile,
+  encodeTrue,
   missingOnBoard,
   outputProfile,
   type PanelCrop,
@@ -19,7 +21,8 @@ import {
 import { SprayoutError } from '../../core/errors.ts';
 import type { FilmFit } from '../../core/film/index.ts';
 import { TARGET_ID } from '../../core/job/index.ts';
-import type { JobColours } from '../../core/measure/index.ts';
+import { lightsOfJob } from '../../core/lights/index.ts';
+import type { JobColours, ReadPhoto } from '../../core/measure/index.ts';
 import { compareJob, filmNames } from '../../core/study/index.ts';
 import { FONT_ADDRESSES } from './board-fonts.ts';
 import type { BoardAsk, DrawnBoard } from './protocol.ts';
@@ -47,6 +50,7 @@ export async function drawBoard(
     comparison: compareJob(job, measured),
     joined_from: measured.joined_from,
     pictures: await asFiles(crops),
+    lights: photos.size > 1 ? boardLightShifts(lightsOfJob(job, readOf(photos))) : undefined,
     title: ask.title || undefined,
     maker: ask.maker || undefined,
     date: ask.date || undefined,
@@ -67,24 +71,43 @@ export async function drawBoard(
   }
 }
 
-/** Near this quality the browser keeps colour at full resolution, and the mean colour with it. */
-const JPEG_QUALITY = 1;
+const readOf = (photos: ReadonlyMap<string, PicturedJobPhoto>): ReadonlyMap<string, ReadPhoto> =>
+  new Map([...photos].map(([id, photo]) => [id, photo.read]));
+
+const JPEG_QUALITY = 0.95;
 
 async function asFiles(crops: ReadonlyMap<string, PanelCrop>): Promise<Map<string, BoardPicture>> {
   const files = new Map<string, BoardPicture>();
-  for (const [id, { rgb, width_px, height_px, space, isWithinSpace }] of crops) {
+  for (const [id, crop] of crops) {
+    const { width_px, height_px, space, isWithinSpace } = crop;
     const canvas = new OffscreenCanvas(width_px, height_px);
-    const context = canvas.getContext('2d') as OffscreenCanvasRenderingContext2D;
-    const pixels = context.createImageData(width_px, height_px);
-    for (let i = 0, j = 0; i < rgb.length; i += 3, j += 4) {
-      pixels.data[j] = rgb[i];
-      pixels.data[j + 1] = rgb[i + 1];
-      pixels.data[j + 2] = rgb[i + 2];
-      pixels.data[j + 3] = 255;
-    }
-    context.putImageData(pixels, 0, 0);
-    const blob = await canvas.convertToBlob({ type: 'image/jpeg', quality: JPEG_QUALITY });
-    const bytes = embedProfile(new Uint8Array(await blob.arrayBuffer()), outputProfile(space));
+    const context = canvas.getContext('2d', {
+      willReadFrequently: true,
+    }) as OffscreenCanvasRenderingContext2D;
+    const plain = await encodeTrue(
+      crop,
+      async (rgb) => {
+        const pixels = context.createImageData(width_px, height_px);
+        for (let i = 0, j = 0; i < rgb.length; i += 3, j += 4) {
+          pixels.data[j] = rgb[i];
+          pixels.data[j + 1] = rgb[i + 1];
+          pixels.data[j + 2] = rgb[i + 2];
+          pixels.data[j + 3] = 255;
+        }
+        context.putImageData(pixels, 0, 0);
+        const blob = await canvas.convertToBlob({ type: 'image/jpeg', quality: JPEG_QUALITY });
+        return new Uint8Array(await blob.arrayBuffer());
+      },
+      async (file) => {
+        const bitmap = await createImageBitmap(new Blob([file.slice()]), { colorSpaceConversion: 'none' });
+        context.drawImage(bitmap, 0, 0);
+        const { data } = context.getImageData(0, 0, width_px, height_px);
+        const rgb = new Uint8Array(3 * width_px * height_px);
+        for (let i = 0, j = 0; i < rgb.length; i += 3, j += 4) rgb.set(data.subarray(j, j + 3), i);
+        return rgb;
+      },
+    );
+    const bytes = embedProfile(plain, outputProfile(space));
     files.set(id, { mime: 'image/jpeg', bytes, width_px, height_px, space, isWithinSpace });
   }
   return files;

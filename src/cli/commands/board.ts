@@ -3,12 +3,14 @@ import {
   BOARD_PAPERS,
   type BoardPaper,
   boardDocument,
+  boardLightShifts,
   MOST_PER_SHEET,
   missingOnBoard,
   panelPictures,
 } from '../../core/board/index.ts';
 import { SprayoutError, type Warning } from '../../core/errors.ts';
 import { TARGET_ID } from '../../core/job/index.ts';
+import { lightsOfJob } from '../../core/lights/index.ts';
 import { joinJob } from '../../core/measure/index.ts';
 import { compareJob, filmNames, fitJobFilm } from '../../core/study/index.ts';
 import { boardEnding, boardPictures, writeBoard } from '../../node/board.ts';
@@ -32,7 +34,7 @@ own data (place, time, camera) goes out with it.
   --per-sheet N      panels on a sheet of PDF or PNG, 1 to ${MOST_PER_SHEET}; up to 6 when left out
   --paper NAME       a4 (when left out) or letter
   --title TEXT       above the panels; the job's name when left out
-  --maker TEXT       who made them; the job's maker when left out
+  --maker TEXT       who made them; the job's maker when left out; the job's maker when left out
   --date TEXT        the date to print; today when left out
   --notes TEXT       below them; the job's notes when left out
   --ladder           adds the ladder of ratios and coats for each ground
@@ -76,7 +78,8 @@ export const command = defineCommand({
       job.panels.map((p) => p.id),
     );
     const { photos, warnings } = await readPicturedPhotos(jobFile, tell);
-    const measured = joinJob(job, new Map([...photos].map(([id, { read }]) => [id, read])));
+    const read = new Map([...photos].map(([id, photo]) => [id, photo.read]));
+    const measured = joinJob(job, read);
     const comparison = compareJob(job, { ...measured, warnings: [...warnings, ...measured.warnings] });
     tell('cutting out the panels');
     const shown = values.panel ?? job.panels.map((p) => p.id);
@@ -91,8 +94,9 @@ export const command = defineCommand({
       comparison,
       joined_from: measured.joined_from,
       pictures: await boardPictures(crops),
+      lights: read.size > 1 ? boardLightShifts(lightsOfJob(job, read)) : undefined,
       title: values.title,
-      maker: values.maker,
+      maker: values.maker ?? job.maker,
       date: values.date ?? today(),
       notes: values.notes,
       ...(values.ladder && {

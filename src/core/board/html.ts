@@ -2,6 +2,7 @@
  * A board as one self-contained web page: style, typeface and pictures inside, no script, and a policy that lets nothing
  * else in. Every text of the user is escaped and keeps its own direction.
  */
+
 import { sha256 } from '@noble/hashes/sha2.js';
 import type { Ladder, LadderSheet } from '../advise/ladder.ts';
 import { base64 } from './base64.ts';
@@ -10,6 +11,7 @@ import { boardCode, codeModules, QUIET_MODULES } from './code.ts';
 import { type BoardColour, type BoardDocument, type BoardPanel, boardRecord } from './document.ts';
 import { BOARD_STYLE } from './html-style.ts';
 import type { BoardFonts, Weight } from './lettering.ts';
+import { lightSentence } from './light-shifts.ts';
 import type { PageItem } from './page/display.ts';
 import { modulePath, pictureAddress } from './page/paint-svg.ts';
 import { coatStrokes, labLines, letdownBar, partColour, partsBar } from './page/parts.ts';
@@ -62,13 +64,7 @@ function article(document: BoardDocument, panel: BoardPanel): string {
   const difference = panel.difference
     ? `<p><strong>${text(panel.difference.figure)}.</strong> ${text(panel.difference.words)}</p>`
     : '';
-  const remarks = [
-    ...panel.lights.map(
-      (l) =>
-        `From ${l.from} to ${l.to}: ${l.words} (ΔE ${l.de00.toFixed(1)}, between ${l.interval95[0].toFixed(1)} and ${l.interval95[1].toFixed(1)})`,
-    ),
-    ...(panel.notes ? [panel.notes] : []),
-  ];
+  const remarks = [...panel.lights.map(lightSentence), ...(panel.notes ? [panel.notes] : [])];
   return [
     `<article><figure><div class="meeting${two}">${shown(panel, `${panel.name}: ${kind}`)}${target ? shown(target, target.name) : ''}</div>`,
     `<figcaption class="${two.trim()}"><span>${label}</span>${target ? `<span dir="auto">${text(target.name)}</span>` : ''}</figcaption></figure>`,

@@ -33,6 +33,7 @@ export {
 export { boardHtml } from './html.ts';
 export type { LegendDifference } from './legend.ts';
 export { type BoardFonts, type FontFiles, type Lettering, parseLettering } from './lettering.ts';
+export { boardLightShifts } from './light-shifts.ts';
 export { BOARD_PAPERS, type BoardPaper, MOST_PER_SHEET, usualPerSheet } from './page/format.ts';
 export { type PicturedJobPhoto, type PictureOptions, panelPictures } from './pictures.ts';
 export { READINGS_FORMATS, readingsOf } from './readings/index.ts';

@@ -2,6 +2,7 @@
 
 import { withoutIsolates } from '../bidi.ts';
 import type { BoardPanel } from '../document.ts';
+import { lightSentence } from '../light-shifts.ts';
 import { partWords } from '../recipe.ts';
 import type { Box, Page, PageItem } from './display.ts';
 import { printable, type SheetContext, sheetFoot, sheetHead, type } from './furniture.ts';
@@ -250,11 +251,7 @@ function furtherLines(
     y += block.height;
   };
   if (format.columns === 2 && panel.remarks.length > 0) add(panel.remarks[0], 2);
-  for (const shift of panel.lights.slice(0, 4))
-    add(
-      `From ${shift.from} to ${shift.to}: ${shift.words} (ΔE ${shift.de00.toFixed(1)}, between ${shift.interval95[0].toFixed(1)} and ${shift.interval95[1].toFixed(1)})`,
-      2,
-    );
+  for (const shift of panel.lights.slice(0, 4)) add(lightSentence(shift), 2);
   if (panel.notes) add(panel.notes, 6);
   if (document.notes) add(document.notes, 6);
   return { items, height: y - box.y };

@@ -3,6 +3,7 @@
 import { isolated } from '../bidi.ts';
 import type { BoardPanel } from '../document.ts';
 import { textWidth } from '../lettering.ts';
+import { lightSentence } from '../light-shifts.ts';
 import { theOne } from '../shown-text.ts';
 import type { Box, Page, PageItem } from './display.ts';
 import { gridFor } from './format.ts';
@@ -239,7 +240,7 @@ function wideTile(context: SheetContext, panel: BoardPanel, box: Box): PageItem[
   }
   const further = [
     panel.build,
-    ...panel.lights.map((l) => `From ${l.from} to ${l.to}: ${l.words}`),
+    ...panel.lights.map(lightSentence),
     `${labLines(panel).join(', ')}, under ${document.white}.`,
     ...panel.remarks,
     panel.origin,
