@@ -49,7 +49,15 @@ export async function keptScene(seed: number, choice: Choice): Promise<KeptScene
       lab: p.lab,
       outline_px: outlineMm(p).map(rendered.toPx),
     }));
-    writeFileSync(facts, JSON.stringify({ bench: made.bench, arrangement: made.arrangement, card_px: rendered.truth.card_px, panels }));
+    writeFileSync(
+      facts,
+      JSON.stringify({
+        bench: made.bench,
+        arrangement: made.arrangement,
+        card_px: rendered.truth.card_px,
+        panels,
+      }),
+    );
   }
   return { file, ...(JSON.parse(readFileSync(facts, 'utf8')) as Omit<KeptScene, 'file'>) };
 }
