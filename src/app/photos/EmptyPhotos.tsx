@@ -1,5 +1,4 @@
 import { useState } from 'react';
-import type { Job } from '../../../shared/schemas/job.ts';
 import { bringDemo } from '../jobs/demo.ts';
 import { goTo } from '../shell/route.ts';
 import { type AppProblem, useSession } from '../store/index.ts';
@@ -7,12 +6,10 @@ import { Button, Notice, Screen } from '../ui/index.ts';
 import { AddPhotoButtons } from './AddPhotoButtons.tsx';
 import { CaptureGuide } from './CaptureGuide.tsx';
 import { Refused } from './Refused.tsx';
-import { useAdding, usePageDrop } from './use-adding.ts';
+import type { Adding } from './use-adding.ts';
 
 /** A job without photos: what good looks like, and how to begin. */
-export function EmptyPhotos({ job }: { readonly job: Job }) {
-  const adding = useAdding(job);
-  const isOver = usePageDrop(adding.add);
+export function EmptyPhotos({ adding }: { readonly adding: Adding }) {
   const isForTarget = useSession((s) => s.selected) === 'target';
   const [failed, setFailed] = useState<AppProblem>();
   const demo = (): void => {
@@ -46,7 +43,6 @@ export function EmptyPhotos({ job }: { readonly job: Job }) {
       <Refused adding={adding} />
       {failed && <Notice problem={failed} />}
       <CaptureGuide />
-      {isOver && <div className="photos-drop">Let go to add the photos</div>}
     </Screen>
   );
 }

@@ -1,5 +1,5 @@
 /** Outlines over a photo: the card, the panels with their numbers, and the corners of the one that is selected. */
-import type { KeyboardEvent } from 'react';
+import type { FocusEvent, KeyboardEvent } from 'react';
 import { quadCentre } from '../../core/photo/polygon.ts';
 import type { PointPx, QuadPx } from '../../core/photo/types.ts';
 import { arrowStep } from './use-outline-draft.ts';
@@ -25,7 +25,11 @@ interface OutlinesProps {
   readonly onNudge: (outline: Outline, corner: number | undefined, d: PointPx) => void;
   readonly onLeave: () => void;
   readonly onEscape: () => void;
+  /** The keyboard has gone to something at this pixel of the photo. */
+  readonly onReach: (at: PointPx) => void;
 }
+
+const isByKeyboard = ({ currentTarget }: FocusEvent): boolean => currentTarget.matches(':focus-visible');
 
 export const isMovable = ({ kind }: Outline): boolean => kind !== 'found' && kind !== 'left-out';
 
@@ -86,7 +90,7 @@ interface ShapeProps extends OutlinesProps {
 function OutlineShape({ outline, isSelected, ...props }: ShapeProps) {
   const { frame, isInert, onSelect, onLeave } = props;
   const points = pointsOf(outline.quad, frame);
-  const [x, y] = toStage(frame, quadCentre(outline.quad));
+  const [x, y] = markPlace(outline.quad, frame);
   const look = `photos-outline photos-outline-${outline.kind}${isSelected ? ' photos-outline-selected' : ''}`;
   const isOffered = !isMovable(outline);
   return (
@@ -103,6 +107,7 @@ function OutlineShape({ outline, isSelected, ...props }: ShapeProps) {
         if (event.detail === 0) onSelect(outline.id);
       }}
       onKeyDown={keyHandler(props, outline, undefined, isSelected && !isOffered)}
+      onFocus={(event) => isByKeyboard(event) && props.onReach(quadCentre(outline.quad))}
       onBlur={onLeave}
     >
       <polygon points={points} className="photos-line-under" />
@@ -117,6 +122,16 @@ function OutlineShape({ outline, isSelected, ...props }: ShapeProps) {
       )}
     </g>
   );
+}
+
+/** The number sits on the upper edge, so that the paint stays in sight. */
+function markPlace(quad: QuadPx, frame: Frame): PointPx {
+  const edges = [0, 1, 2, 3].map((i): PointPx => {
+    const [a, b] = [quad[i], quad[(i + 1) % 4]];
+    return toStage(frame, [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2]);
+  });
+  const [x, y] = edges.reduce((top, edge) => (edge[1] < top[1] ? edge : top));
+  return [x, Math.max(15, y)];
 }
 
 const markWidth = (mark: string): number => 14 + 9 * mark.length;
@@ -144,6 +159,7 @@ function Handle({ outline, corner, ...props }: HandleProps) {
       data-outline={outline.id}
       data-corner={corner}
       onKeyDown={keyHandler(props, outline, corner, true)}
+      onFocus={(event) => isByKeyboard(event) && props.onReach(outline.quad[corner])}
       onBlur={onLeave}
     >
       <circle cx={x + ox} cy={y + oy} r={24} className="photos-handle-touch" />

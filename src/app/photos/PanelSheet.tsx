@@ -70,7 +70,10 @@ interface SideSheetProps {
 /** Beside the photo, which stays in reach. */
 function SideSheet({ title, onClose, children, actions }: SideSheetProps) {
   const heading = useRef<HTMLHeadingElement>(null);
-  useEffect(() => heading.current?.focus({ preventScroll: true }), []);
+  useEffect(() => {
+    heading.current?.focus({ preventScroll: true });
+    heading.current?.scrollIntoView({ block: 'nearest' });
+  }, []);
   return (
     <section
       className="sheet photos-sheet"

@@ -28,15 +28,20 @@ import { photoName, photoState } from './photo-state.ts';
 import type { SizePx } from './quads.ts';
 import { Refused } from './Refused.tsx';
 import { standingOf } from './sentences.ts';
-import { useAdding, usePageDrop } from './use-adding.ts';
+import type { Adding } from './use-adding.ts';
 import { useFound } from './use-found.ts';
 import { usePhotoMode } from './use-photo-mode.ts';
 
 /** A stage's shape until its photo is known. */
 const UNKNOWN: SizePx = [4, 3];
 
+interface PhotoBenchProps {
+  readonly job: Job;
+  readonly adding: Adding;
+}
+
 /** The photos of a job: one large, with what was found on it, the check and the panels beside. */
-export function PhotoBench({ job }: { readonly job: Job }) {
+export function PhotoBench({ job, adding }: PhotoBenchProps) {
   const jobId = useDocument((d) => d.id);
   const works = useResults((r) => r.photos);
   const looked = useSession((s) => s.photo);
@@ -48,8 +53,6 @@ export function PhotoBench({ job }: { readonly job: Job }) {
   const [sizes, setSizes] = useState<Readonly<Record<string, SizePx>>>({});
   const size = report?.size_px ?? sizes[photo.id] ?? UNKNOWN;
   const [open, setOpen] = useState<string>();
-  const adding = useAdding(job);
-  const isOver = usePageDrop(adding.add);
   const { mode, setMode, ...placing } = usePhotoMode(job, photo, size);
   const { found, isSearching, isNothing } = useFound(job, photo, work);
 
@@ -86,6 +89,7 @@ export function PhotoBench({ job }: { readonly job: Job }) {
           />
         ) : (
           <>
+            {found && mode.kind === 'look' && <FoundPanels job={job} photo={photo.id} found={found} />}
             {report && state !== 'no-card' && state !== 'unreadable' && (
               <CheckSection photo={photo} report={report} state={state} />
             )}
@@ -147,23 +151,24 @@ export function PhotoBench({ job }: { readonly job: Job }) {
         }
         isDrawing={mode.kind === 'draw'}
         onDrawn={placing.drawn}
+        tools={
+          mode.kind === 'look' &&
+          state !== 'unreadable' && (
+            <>
+              <Button icon={<AddIcon />} onPress={() => setMode({ kind: 'draw', as: 'panel' })}>
+                Add a panel
+              </Button>
+              {!here.some((o) => o.kind === 'target') && (
+                <Button onPress={() => setMode({ kind: 'draw', as: 'target' })}>Outline the target</Button>
+              )}
+            </>
+          )
+        }
       />
-      {mode.kind === 'look' && state !== 'unreadable' && (
-        <div className="photos-actions">
-          <Button icon={<AddIcon />} onPress={() => setMode({ kind: 'draw', as: 'panel' })}>
-            Add a panel
-          </Button>
-          {!here.some((o) => o.kind === 'target') && (
-            <Button onPress={() => setMode({ kind: 'draw', as: 'target' })}>Outline the target</Button>
-          )}
-        </div>
-      )}
       <div role="status">
         {isSearching && <p>Looking for panels…</p>}
         {isNothing && here.length === 0 && <p>No panels were found by themselves: add them by hand.</p>}
       </div>
-      {found && mode.kind === 'look' && <FoundPanels job={job} photo={photo.id} found={found} />}
-      {isOver && <div className="photos-drop">Let go to add the photos</div>}
     </Screen>
   );
 }

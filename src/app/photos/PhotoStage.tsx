@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { type ReactNode, useState } from 'react';
 import type { PointPx, QuadPx } from '../../core/photo/types.ts';
 import { usePhotoAddress } from '../store/index.ts';
 import { Button } from '../ui/index.ts';
@@ -25,6 +25,8 @@ export interface PhotoStageProps {
   /** A box or four taps make an outline. */
   readonly isDrawing: boolean;
   readonly onDrawn: (quad: QuadPx | undefined) => void;
+  /** Buttons beneath the photo. */
+  readonly tools: ReactNode;
 }
 
 const STEP = 1.5;
@@ -35,6 +37,7 @@ export function PhotoStage(props: PhotoStageProps) {
   const address = usePhotoAddress(photoId);
   const stage = useStage(photoId, size);
   const moving = useOutlineDraft(size, props.onMove);
+  const [isUnseen, setUnseen] = useState(false);
   const [taps, setTaps] = useState<readonly PointPx[]>([]);
   const shown = outlines.map((o) => (moving.draft?.id === o.id ? { ...o, quad: moving.draft.quad } : o));
   const finishTap = (at: PointPx): void => {
@@ -72,6 +75,7 @@ export function PhotoStage(props: PhotoStageProps) {
             alt={props.label}
             decoding="async"
             draggable={false}
+            onError={() => setUnseen(true)}
             onLoad={({ currentTarget: { naturalWidth, naturalHeight } }) => {
               if (naturalWidth > 0) props.onSize([naturalWidth, naturalHeight]);
             }}
@@ -81,6 +85,11 @@ export function PhotoStage(props: PhotoStageProps) {
               transform: `translate(${frame.left}px, ${frame.top}px) scale(${frame.scale})`,
             }}
           />
+        )}
+        {isUnseen && (
+          <p className="photos-unseen">
+            This browser cannot show this kind of file. What was read in it holds.
+          </p>
         )}
         {/* biome-ignore lint/a11y/noSvgWithoutTitle: its parts are named one by one */}
         <svg {...handlers} className="photos-overlay">
@@ -98,6 +107,7 @@ export function PhotoStage(props: PhotoStageProps) {
             onNudge={(outline, corner, d) => moving.nudge(outline.id, outline.quad, corner, d)}
             onLeave={() => draft && moving.finish()}
             onEscape={moving.cancel}
+            onReach={stage.reveal}
           />
           {box && <polygon points={pointsOf(box, frame)} className="photos-drawn" />}
           {taps.map((tap) => {
@@ -119,21 +129,24 @@ export function PhotoStage(props: PhotoStageProps) {
       <span id="photos-outline-help" className="unseen">
         Arrow keys move it by one pixel, with Shift by ten. Escape puts it back.
       </span>
-      <div className="photos-zoom">
-        <Button
-          kind="quiet"
-          aria-label="Zoom out"
-          isDisabled={!stage.isZoomed}
-          onPress={() => stage.zoomBy(1 / STEP)}
-        >
-          −
-        </Button>
-        <Button kind="quiet" isDisabled={!stage.isZoomed} onPress={stage.showWhole}>
-          Whole photo
-        </Button>
-        <Button kind="quiet" aria-label="Zoom in" onPress={() => stage.zoomBy(STEP)}>
-          +
-        </Button>
+      <div className="photos-tools">
+        <div className="photos-actions">{props.tools}</div>
+        <div className="photos-zoom">
+          <Button
+            kind="quiet"
+            aria-label="Zoom out"
+            isDisabled={!stage.isZoomed}
+            onPress={() => stage.zoomBy(1 / STEP)}
+          >
+            −
+          </Button>
+          <Button kind="quiet" isDisabled={!stage.isZoomed} onPress={stage.showWhole}>
+            Whole photo
+          </Button>
+          <Button kind="quiet" aria-label="Zoom in" onPress={() => stage.zoomBy(STEP)}>
+            +
+          </Button>
+        </div>
       </div>
     </figure>
   );

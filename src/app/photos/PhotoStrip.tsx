@@ -59,8 +59,8 @@ export function PhotoStrip({ job, chosen, onChoose }: PhotoStripProps) {
 }
 
 function Thumb({ photo }: { readonly photo: JobPhoto }) {
-  const ref = useThumbnail(photo.id, 168);
-  return <canvas ref={ref} width={112} height={84} className="photos-thumb-picture" />;
+  const ref = useThumbnail(photo.id, 120);
+  return <canvas ref={ref} width={80} height={60} className="photos-thumb-picture" />;
 }
 
 /** Full, half, hollow, crossed: told by shape alone. */

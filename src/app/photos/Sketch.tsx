@@ -20,17 +20,17 @@ export function Sketch() {
       <CardSketch />
       <g className="photos-sketch-line">
         <path d="M30 34V24h10M610 34V24h-10M30 296v10h10M610 296v10h-10" strokeWidth="3" />
-        <path d="M320 250v34M303 267h34" />
-        <circle cx="320" cy="267" r="26" />
+        <path d="M320 216v32M304 232h32" />
+        <circle cx="320" cy="232" r="24" />
       </g>
-      <text x="320" y="232" textAnchor="middle" className="photos-sketch-words">
-        the camera straight above
+      <text x="320" y="286" textAnchor="middle" className="photos-sketch-words">
+        the camera straight above all
       </text>
       <text x="118" y="234" textAnchor="middle" className="photos-sketch-words">
         panels flat
       </text>
       <text x="522" y="234" textAnchor="middle" className="photos-sketch-words">
-        none mirrors a lamp
+        no lamp in them
       </text>
     </svg>
   );

@@ -1,5 +1,6 @@
 /** Outlines found by themselves, and which panel each is taken to be. */
 import type { Job } from '../../../shared/schemas/job.ts';
+import { quadArea, sharedArea } from '../../core/photo/polygon.ts';
 import type { QuadPx } from '../../core/photo/types.ts';
 import { TARGET } from './edits.ts';
 import { readingOrder } from './quads.ts';
@@ -45,4 +46,15 @@ export function asIn(job: Job, other: string, taken: readonly Taken[]): readonly
 /** One outline is taken to be something; what was that before is new again. */
 export function withTaken(taken: readonly Taken[], index: number, as: Taken): readonly Taken[] {
   return taken.map((t, i) => (i === index ? as : t === as && as !== NEW && as !== OUT ? NEW : t));
+}
+
+/** Share of the smaller of two outlines that both enclose, above which they are of the same thing. */
+const SAME_THING = 0.3;
+
+/** Outlines found that are not of what is outlined in the photo already. */
+export function besides(job: Job, photo: string, found: readonly QuadPx[]): readonly QuadPx[] {
+  const placed = placedIn(job, photo).map((p) => p.corners_px);
+  return found.filter((quad) =>
+    placed.every((other) => sharedArea(quad, other) < SAME_THING * Math.min(quadArea(quad), quadArea(other))),
+  );
 }

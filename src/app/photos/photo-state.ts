@@ -57,3 +57,8 @@ export function hasPlaces(job: Job, photo: string): boolean {
     thing.measured.some((m) => m.photo === photo && m.corners_px),
   );
 }
+
+/** Whether any panel of the job is outlined in a photo; the target alone is none. */
+export function hasPanels(job: Job, photo: string): boolean {
+  return job.panels.some((panel) => panel.measured.some((m) => m.photo === photo && m.corners_px));
+}

@@ -5,8 +5,8 @@ import { photoSource, studyRequest, tell, useDocument, type Work } from '../stor
 import { bench, callback } from '../worker/client.ts';
 import type { FoundPanels, Part, PhotoReport } from '../worker/protocol.ts';
 import { addFound } from './edits.ts';
-import { firstGuess, OUT, type Taken, withTaken } from './found.ts';
-import { hasPlaces } from './photo-state.ts';
+import { besides, firstGuess, OUT, type Taken, withTaken } from './found.ts';
+import { hasPanels } from './photo-state.ts';
 import { count } from './words.ts';
 
 export interface Found {
@@ -43,14 +43,14 @@ interface Offer {
   readonly current: number;
 }
 
-/** Looks for panels in a photo in which nothing is outlined yet. `isSearching` until the answer is there. */
+/** Looks for panels in a photo in which no panel is outlined yet. `isSearching` until the answer is there. */
 export function useFound(
   job: Job,
   photo: JobPhoto,
   work: Work<PhotoReport> | undefined,
 ): { readonly isSearching: boolean; readonly found: Found | undefined; readonly isNothing: boolean } {
   const jobId = useDocument((d) => d.id);
-  const isWanted = work?.state === 'done' && !hasPlaces(job, photo.id);
+  const isWanted = work?.state === 'done' && !hasPanels(job, photo.id);
   const key = isWanted ? JSON.stringify([jobId, photo.id, photo.card, photo.card_corners_px]) : undefined;
   const [offer, setOffer] = useState<Offer>();
   const [dismissed, setDismissed] = useState<string>();
@@ -61,7 +61,9 @@ export function useFound(
     findPanels(key, photo.id).then(
       (part) => {
         if (!isCurrent) return;
-        const quads = part.ok ? part.value.map((p) => p.corners_px) : [];
+        const outlined = part.ok ? part.value.panels.map((p) => p.corners_px) : [];
+        const quads = besides(job, photo.id, outlined);
+        if (part.ok) for (const { message } of part.value.warnings) tell(message);
         setOffer({ key, quads, taken: firstGuess(job, quads.length), current: 0 });
       },
       () => {

@@ -2,7 +2,7 @@
 import { type RefObject, useCallback, useEffect, useRef, useState } from 'react';
 import type { PointPx } from '../../core/photo/types.ts';
 import type { SizePx } from './quads.ts';
-import { type Frame, frameOf, pannedBy, type View, wholePhoto, zoomedAt } from './view.ts';
+import { type Frame, frameOf, pannedBy, toStage, type View, wholePhoto, zoomedAt } from './view.ts';
 
 /** A turn of the wheel by one line, as a zoom factor. */
 const WHEEL_STEP = 0.0016;
@@ -16,6 +16,8 @@ export interface Stage {
   readonly zoomBy: (factor: number, at?: PointPx) => void;
   readonly panBy: (d: PointPx) => void;
   readonly showWhole: () => void;
+  /** Brings a pixel of the photo into sight when it is not. */
+  readonly reveal: (at: PointPx) => void;
 }
 
 /** Begins anew with every photo. */
@@ -48,6 +50,11 @@ export function useStage(photoId: string, photo: SizePx): Stage {
     zoomBy,
     panBy: (d) => setView((v) => pannedBy(v, d, photo, size)),
     showWhole: () => setView(wholePhoto(photo)),
+    reveal: (at) => {
+      const [x, y] = toStage(frameOf(view, photo, size), at);
+      const isSeen = x > 0 && y > 0 && x < size[0] && y < size[1];
+      if (!isSeen) setView((v) => ({ ...v, centre: at }));
+    },
   };
 }
 

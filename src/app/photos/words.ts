@@ -72,8 +72,8 @@ export function recipeLine(job: Job, panel: JobPanel): string {
     .map(([id, parts]) => `${job.tints.find((t) => t.id === id)?.name ?? id} ${short(parts)}`);
   const said = [
     ratio.join(' : '),
-    coats === 0 ? 'bare' : coats !== undefined ? `${coats} ${coats === 1 ? 'coat' : 'coats'}` : '',
-    groundName ? `on ${groundName}` : '',
+    coats === undefined || coats === 0 ? '' : `${coats} ${coats === 1 ? 'coat' : 'coats'}`,
+    groundName ? `${coats === 0 ? 'bare' : 'on'} ${groundName}` : coats === 0 ? 'bare' : '',
     clear ? 'cleared' : '',
   ].filter(Boolean);
   return said.length === 0 ? 'No recipe yet' : said.join(', ');
