@@ -125,7 +125,9 @@ async function outcomeOf(
     ]);
     const copy = await small;
     const look = copy && lookFirst(copy.raster, copy.factor, options);
-    const maps = options.panels ? undefined : await mapsOf(copy?.raster ?? (await opened.photo).raster);
+    // on a plain bench the plain finder finds what there is, and the network would only take its time
+    const maps =
+      options.panels || look?.isPlain ? undefined : await mapsOf(copy?.raster ?? (await opened.photo).raster);
     const { raster, warnings } = await opened.photo;
     const measured = measurePhoto(raster, { ...options, maps: maps?.maps }, look);
     if (picture !== undefined) await draw(raster, measured, basename(file), picture);

@@ -2,6 +2,7 @@
 import { enlargedTags, findCards, seeTags, type TagsSeen } from '../card/find/index.ts';
 import { SprayoutError } from '../errors.ts';
 import { type FoundPanel, findPanels } from '../panel/index.ts';
+import { isPlainBench } from '../panel/plain-bench.ts';
 import type { Raster } from '../photo/types.ts';
 import { type CardOptions, cardAndStrips } from './read-card.ts';
 
@@ -11,6 +12,8 @@ export interface FirstLook {
   readonly tags: TagsSeen;
   /** Places in the small copy, `tags.factor` times smaller. */
   readonly panels: readonly FoundPanel[];
+  /** True when the panels found lie alone and even on a plain bench. */
+  readonly isPlain: boolean;
 }
 
 /** The card, and whether panels are given, so that none have to be found. */
@@ -27,7 +30,13 @@ export function lookFirst(copy: Raster, factor: number, options: LookOptions = {
   const inCopy = seeTags(copy);
   try {
     const cards = findCards(copy, cardAndStrips(options.card), inCopy);
-    return { tags: enlargedTags(inCopy, factor), panels: options.panels ? [] : findPanels(copy, cards) };
+    const panels = options.panels ? [] : findPanels(copy, cards);
+    const isPlain = isPlainBench(
+      copy,
+      cards.map((c) => c.corners_px),
+      panels.map((p) => p.corners_px),
+    );
+    return { tags: enlargedTags(inCopy, factor), panels, isPlain };
   } catch (error) {
     if (error instanceof SprayoutError) return undefined;
     throw error;
