@@ -6,9 +6,10 @@
  */
 import { type Lab, viewing, type WhiteName } from '../color/index.ts';
 import { cholesky, choleskySolve, solveLower, type Vec3 } from '../math/linear.ts';
+import { labByXyz } from './colour-change.ts';
 import { applyPolynomial, trainPolynomial } from './colour-map.ts';
 import { type PhotoCorrection, thingOf } from './correct-photo.ts';
-import { type Estimate, estimate, fittedPhoto, labByReading, labByXyz } from './estimate.ts';
+import { type Estimate, estimate, fittedPhoto, labByReading } from './estimate.ts';
 import { drawEnsemble, joinObservations } from './joint.ts';
 import { type LightLabel, type LightPriors, SHIPPED_LIGHTS } from './light-prior.ts';
 import { type LightTargets, lightTargets } from './light-targets.ts';

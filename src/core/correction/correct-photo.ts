@@ -121,6 +121,8 @@ export function thingOf(
 
 /** How far, of a print's, a measured patch's spectrum may be from the smooth one guessed where only its Lab is known. */
 const GUESSED_SHAPE = 0.15;
+/** Less than this is lost in the instrument's own noise. */
+const LEAST_SHAPE = 0.1;
 
 type Printed = Omit<FitPatch, keyof ThingRead>;
 
@@ -132,20 +134,17 @@ function printOf(patches: readonly PatchReading[], white: WhiteName): Printed[] 
   const shared = sharedPrintModes(stated, under);
   const alike = likeOnes(stated);
   const paper = stated.reduce((best, s) => (s.lab[0] > best.lab[0] ? s : best)).reflectance;
+  const shapes = (i: number): Float64Array[] => {
+    const { u, reflectance, lab } = stated[i];
+    const size = Math.max(neverMeasured(u), patches[i].patch.spectrum ? 0 : GUESSED_SHAPE);
+    if (size < LEAST_SHAPE) return [];
+    return shapeModes(reflectance, lab, paper, size * Math.sqrt(alike[i]), under);
+  };
   return patches.map(({ patch }, i) => ({
     id: patch.id,
     neutral: patch.role === 'neutral',
     ...stated[i],
-    printModes: [
-      ...ownPrintModes(stated[i].reflectance, stated[i].lab, own[i], under),
-      ...shapeModes(
-        stated[i].reflectance,
-        stated[i].lab,
-        paper,
-        Math.max(neverMeasured(patch.u), patch.spectrum ? 0 : GUESSED_SHAPE) * Math.sqrt(alike[i]),
-        under,
-      ),
-    ],
+    printModes: [...ownPrintModes(stated[i].reflectance, stated[i].lab, own[i], under), ...shapes(i)],
     sharedModes: shared[i],
   }));
 }

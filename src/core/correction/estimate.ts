@@ -4,6 +4,7 @@
  */
 import { type Lab, labFromXyz, type Viewing, viewing, type WhiteName } from '../color/index.ts';
 import { solveLower } from '../math/linear.ts';
+import { labByXyz } from './colour-change.ts';
 import { applyPolynomial } from './colour-map.ts';
 import type { Fit, FitPatch } from './fit-model.ts';
 import { labThrough, readingNoise, relativeReading, type ThingRead } from './read-through.ts';
@@ -118,22 +119,6 @@ function addMetamerism(
       out[(3 * p + a) * weights.length + j] = root * s;
     }
   }
-}
-
-/** ∂Lab/∂XYZ, 3 × 3. */
-export function labByXyz(xyz: readonly number[], under: Viewing): Float64Array {
-  const out = new Float64Array(9);
-  for (let c = 0; c < 3; c++) {
-    const step = 0.01 * xyz[c];
-    const plus: [number, number, number] = [xyz[0], xyz[1], xyz[2]];
-    const minus: [number, number, number] = [xyz[0], xyz[1], xyz[2]];
-    plus[c] += step;
-    minus[c] -= step;
-    const a = labFromXyz(plus, under.white);
-    const b = labFromXyz(minus, under.white);
-    for (let k = 0; k < 3; k++) out[3 * k + c] = (a[k] - b[k]) / (2 * step);
-  }
-  return out;
 }
 
 /** ∂Lab/∂mode for the sensitivities, through the map trained anew. */

@@ -6,7 +6,6 @@ import {
   GRID,
   type Lab,
   labFromReflectance,
-  localFrame,
   toGrid,
   type Viewing,
   viewing,
@@ -14,6 +13,7 @@ import {
   xyzFromReflectance,
 } from '../color/index.ts';
 import { cholesky, choleskySolve, invert3, type Mat3, multiply3, type Vec3 } from '../math/linear.ts';
+import { type ColourGradient, colourChange, colourGradient } from './colour-change.ts';
 import { BANDS } from './print-error.ts';
 
 const N = GRID.count;
@@ -94,48 +94,21 @@ function matched(centre: Float64Array, lab: Lab, under: Viewing): Float64Array {
   return z.map(Math.exp);
 }
 
-/** Lab (rows, local ΔE2000 frame) of the three bands of ln R, inverted: how much of each band makes a step along an axis. */
-function bandsByAxis(r: Float64Array, lab: Lab, under: Viewing): Mat3 {
-  const columns = BANDS.map((band) =>
-    changeOf(
-      r,
+/** How much of each band of ln R makes a unit step along each axis of the local ΔE2000 frame. */
+function bandsByAxis(r: Float64Array, gradient: ColourGradient): Mat3 {
+  const [short, middle, long] = BANDS.map((band) =>
+    colourChange(
+      gradient,
       r.map((v, i) => v * band[i]),
-      lab,
-      under,
     ),
   );
-  const j: Mat3 = [
-    columns[0][0],
-    columns[1][0],
-    columns[2][0],
-    columns[0][1],
-    columns[1][1],
-    columns[2][1],
-    columns[0][2],
-    columns[1][2],
-    columns[2][2],
-  ];
-  return invert3(j);
-}
-
-/** Change of the colour per unit of a change of reflectance, in the local ΔE2000 frame. */
-function changeOf(r: Float64Array, change: Float64Array, lab: Lab, under: Viewing): Vec3 {
-  const step = 0.01;
-  const base = labFromReflectance(r, under);
-  const moved = labFromReflectance(
-    r.map((v, i) => v + step * change[i]),
-    under,
-  );
-  return multiply3(localFrame(lab) as unknown as Mat3, [
-    (moved[0] - base[0]) / step,
-    (moved[1] - base[1]) / step,
-    (moved[2] - base[2]) / step,
-  ]);
+  const rows = [0, 1, 2].flatMap((a) => [short[a], middle[a], long[a]]);
+  return invert3(rows as unknown as Mat3);
 }
 
 /** Three ways in which a patch may be off by itself, such that its colour's rms ΔE2000 is `u`. */
 export function ownPrintModes(r: Float64Array, lab: Lab, u: number, under: Viewing): Float64Array[] {
-  const inverse = bandsByAxis(r, lab, under);
+  const inverse = bandsByAxis(r, colourGradient(r, lab, under));
   const size = u / Math.sqrt(3);
   return [0, 1, 2].map((axis) => {
     const amplitude: Vec3 = [inverse[axis], inverse[3 + axis], inverse[6 + axis]];
@@ -152,8 +125,8 @@ const SHAPE_SIGMA_NM = 25;
 
 /**
  * Ways in which a patch's spectrum may differ and its colour not: other inks print the same Lab. Bumps of ln R,
- * larger where there is more ink, each brought back to the same colour by the three bands. `size` is 0 for a spectrum
- * that an instrument read.
+ * larger where there is more ink, each brought back to the same colour by the three bands; `size` is 1 for a print that
+ * nobody measured.
  */
 export function shapeModes(
   r: Float64Array,
@@ -162,8 +135,8 @@ export function shapeModes(
   size: number,
   under: Viewing,
 ): Float64Array[] {
-  if (size === 0) return [];
-  const inverse = bandsByAxis(r, lab, under);
+  const gradient = colourGradient(r, lab, under);
+  const inverse = bandsByAxis(r, gradient);
   const inked = r.map((v, i) => {
     const density = Math.max(0, Math.log(paper[i] / Math.max(v, 1e-3)));
     return 0.1 + density / (1 + 0.5 * density);
@@ -174,7 +147,7 @@ export function shapeModes(
       const nm = GRID.start_nm + i * GRID.step_nm;
       return size * SHAPE_SIZE * inked[i] * v * Math.exp(-0.5 * ((nm - centre) / SHAPE_SIGMA_NM) ** 2);
     });
-    const back = multiply3(inverse, changeOf(r, bump, lab, under));
+    const back = multiply3(inverse, colourChange(gradient, bump));
     return bump.map(
       (v, i) => v - r[i] * (back[0] * BANDS[0][i] + back[1] * BANDS[1][i] + back[2] * BANDS[2][i]),
     );

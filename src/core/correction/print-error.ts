@@ -2,8 +2,8 @@
  * How a print as a whole may differ from what its card file states: the paper's tint, the inks' strength and the gain
  * of half tones. Every patch of a sheet shares these; what is left is a patch's own.
  */
-import { GRID, type Lab, labFromReflectance, localFrame, type Viewing } from '../color/index.ts';
-import { type Mat3, multiply3 } from '../math/linear.ts';
+import { GRID, type Lab, type Viewing } from '../color/index.ts';
+import { colourChange, colourGradient } from './colour-change.ts';
 
 const N = GRID.count;
 
@@ -74,7 +74,11 @@ export function sharedPrintModes(patches: readonly StatedPatch[], under: Viewing
   let square = 0;
   let weight = 0;
   patches.forEach(({ reflectance, lab }, i) => {
-    for (const m of modes[i]) square += changeOf(reflectance, lab, m, under) ** 2 / alike[i];
+    const gradient = colourGradient(reflectance, lab, under);
+    for (const m of modes[i]) {
+      const [x, y, z] = colourChange(gradient, m);
+      square += (x * x + y * y + z * z) / alike[i];
+    }
     weight += 1 / alike[i];
   });
   const unit = Math.sqrt((1 - OWN) / (square / weight || 1));
@@ -83,22 +87,6 @@ export function sharedPrintModes(patches: readonly StatedPatch[], under: Viewing
     const size = unit * u * Math.sqrt(neverMeasured(u));
     return ways.map((m) => m.map((v) => size * v));
   });
-}
-
-/** ΔE2000 of a small change of reflectance. */
-function changeOf(r: Float64Array, lab: Lab, mode: Float64Array, under: Viewing): number {
-  const step = 0.1;
-  const moved = labFromReflectance(
-    r.map((v, i) => v + step * mode[i]),
-    under,
-  );
-  const base = labFromReflectance(r, under);
-  const d = multiply3(localFrame(lab) as unknown as Mat3, [
-    (moved[0] - base[0]) / step,
-    (moved[1] - base[1]) / step,
-    (moved[2] - base[2]) / step,
-  ]);
-  return Math.hypot(d[0], d[1], d[2]);
 }
 
 function waysOff(r: Float64Array, paper: Float64Array, surface: Float64Array): Float64Array[] {

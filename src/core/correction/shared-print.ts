@@ -15,15 +15,15 @@ export interface PrintFactor {
 
 /**
  * How n × 3 colours with whitened gradients by θ (L⁻¹Gᵀ, row-major) err with the print: by its shared modes, those
- * sought in the fit and those that were not, and by each patch's own.
+ * sought in the fit and those that were not, and (for the join with other photos of the card) by each patch's own.
  */
-export function printFactor(fit: Fit, gradients: Float64Array): PrintFactor {
+export function printFactor(fit: Fit, gradients: Float64Array, withOwn = false): PrintFactor {
   const e = sensitivitiesOf(fit, fit.theta);
   const { size, print } = fit.layout;
   const sought = size - print;
   const rows = gradients.length / size;
   const unsought = fit.patches.map((patch, i) => changes(patch.sharedModes.slice(sought), fit, e, i));
-  const own = fit.patches.map((patch, i) => changes(patch.printModes, fit, e, i));
+  const own = fit.patches.map((patch, i) => (withOwn ? changes(patch.printModes, fit, e, i) : []));
   const names = [
     ...Array.from({ length: SHARED_PRINT_MODES }, (_, k) => `print ${k}`),
     ...fit.patches.flatMap((patch, i) => own[i].map((_, k) => `${nameOf(patch)} ${k}`)),

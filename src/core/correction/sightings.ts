@@ -52,7 +52,7 @@ export function addSightings(
       factors.push({ row, columns, factor });
     });
     const spread = spreadOf(correction);
-    const print = printFactor(correction.photo.fit, e.parameters.factor);
+    const print = printFactor(correction.photo.fit, e.parameters.factor, corrections.length > 1);
     const unsought = unsoughtColumns(correction.photo.fit, print);
     addPhotoCovariance(covariance, rows, rowOf, e, unsought, bend.covariance, spread);
     prints.push({ rowOf, spread, print });
