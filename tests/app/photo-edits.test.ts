@@ -7,6 +7,7 @@ import { boxQuad, storedQuad } from '../../src/app/photos/quads.ts';
 import {
   checkSentence,
   colourWords,
+  hintInApp,
   isLabelled,
   lightWords,
   named,
@@ -108,6 +109,14 @@ describe('the words', () => {
   it('call panels by name where the core knows ids, and only the panel meant', () => {
     expect(named('Panel p1 is uneven; panel p10 is not.', 'p1', 'Lid')).toBe(
       'Lid is uneven; panel p10 is not.',
+    );
+  });
+
+  it('speak of buttons where the core’s hints speak of the command line', () => {
+    const hint = 'Lay this card beside the panels, or name the card that was used with --card.';
+    expect(hintInApp(hint)).toBe('Lay this card beside the panels, or choose the card that was used.');
+    expect(hintInApp('Place it by its four corners with --card-corners.')).toBe(
+      'Place it by its four corners by hand.',
     );
   });
 

@@ -8,6 +8,7 @@ import { chooseCardFile } from './card-choice.ts';
 import { removePhoto } from './edits.ts';
 import type { PhotoState } from './photo-state.ts';
 import type { Adding } from './use-adding.ts';
+import { hintInApp } from './words.ts';
 
 interface CardProblemProps {
   readonly photo: JobPhoto;
@@ -21,7 +22,7 @@ interface CardProblemProps {
 export function CardProblem({ photo, state, problem, adding, onPlaceCorners }: CardProblemProps) {
   return (
     <Notice
-      problem={problem}
+      problem={{ ...problem, hint: hintInApp(problem.hint) }}
       actions={
         <>
           {state === 'no-card' && (

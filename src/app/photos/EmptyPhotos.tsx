@@ -30,7 +30,12 @@ export function EmptyPhotos({ adding }: { readonly adding: Adding }) {
           ? 'First photograph the customer’s sample beside the card.'
           : 'First photograph your panels beside the card.'
       }
-      detail="Up to a dozen panels fit in one photo. Photos stay on this device. You can also drop files anywhere on this page."
+      detail={
+        <>
+          Up to a dozen panels fit in one photo. Photos stay on this device.{' '}
+          <span className="photos-drop-hint">Files can be dropped anywhere on this page.</span>
+        </>
+      }
       next={
         <>
           <AddPhotoButtons onFiles={adding.add} isFirst />

@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import { panelName } from '../store/index.ts';
 import { Button } from '../ui/index.ts';
@@ -17,6 +18,10 @@ const NEW = 'new panel';
 
 /** What to do now, while something is being drawn or placed. */
 export function ModeBanner({ job, photo, mode, onMode, onMiddle, onUseCorners }: ModeBannerProps) {
+  const ref = useRef<HTMLElement>(null);
+  useEffect(() => {
+    if (mode.kind !== 'look') ref.current?.scrollIntoView({ block: 'start' });
+  }, [mode.kind]);
   if (mode.kind === 'look') return null;
   const cancel = (
     <Button kind="quiet" onPress={() => onMode(LOOK)}>
@@ -25,7 +30,7 @@ export function ModeBanner({ job, photo, mode, onMode, onMiddle, onUseCorners }:
   );
   if (mode.kind === 'card')
     return (
-      <section className="photos-banner" aria-label="Placing the card" role="status">
+      <section ref={ref} className="photos-banner" aria-label="Placing the card" role="status">
         <strong>Drag each handle onto the card’s own corner.</strong>
         <span>Begin with the card’s top left: handles keep their order when the card lies turned.</span>
         <div className="photos-actions">
@@ -38,7 +43,7 @@ export function ModeBanner({ job, photo, mode, onMode, onMiddle, onUseCorners }:
     );
   const waiting = job.panels.filter((p) => !p.measured.some((m) => m.photo === photo));
   return (
-    <section className="photos-banner" aria-label="Outlining" role="status">
+    <section ref={ref} className="photos-banner" aria-label="Outlining" role="status">
       <strong>
         {mode.as === 'target' ? 'Outline the target: drag' : 'Drag'} a box{' '}
         {mode.as === 'target' ? 'on the customer’s sample' : 'over the panel'}, or tap four corners.

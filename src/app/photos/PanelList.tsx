@@ -1,6 +1,6 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { WhiteName } from '../../core/color/index.ts';
-import { lookAtPhoto, panelIn, panelName, photoIn, selectPanel, tell } from '../store/index.ts';
+import { panelIn, panelName, photoIn, selectPanel, tell } from '../store/index.ts';
 import { Button, Disclosure } from '../ui/index.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
 import { TARGET, takeOutOfPhoto } from './edits.ts';
@@ -16,11 +16,13 @@ interface PanelListProps {
   readonly here: readonly { readonly id: string; readonly mark: string }[];
   readonly selected: string | undefined;
   readonly onOpen: (id: string) => void;
+  /** Looks at another photo. */
+  readonly onLook: (photo: string) => void;
   readonly onOutline: (id: string) => void;
 }
 
 /** The panels of the photo, and where the others are. */
-export function PanelList({ job, photo, report, here, selected, onOpen, onOutline }: PanelListProps) {
+export function PanelList({ job, photo, report, here, selected, onOpen, ...calls }: PanelListProps) {
   const white = (report?.measured.white ?? job.white) as WhiteName;
   return (
     <section className="photos-panels" aria-labelledby="photos-panels">
@@ -60,7 +62,7 @@ export function PanelList({ job, photo, report, here, selected, onOpen, onOutlin
           );
         })}
       </ul>
-      <Elsewhere job={job} here={here.map((h) => h.id)} onOutline={onOutline} />
+      <Elsewhere job={job} here={here.map((h) => h.id)} {...calls} />
     </section>
   );
 }
@@ -70,11 +72,12 @@ const nameOfTarget = (job: Job): string => job.target?.name?.trim() || 'Target';
 interface ElsewhereProps {
   readonly job: Job;
   readonly here: readonly string[];
+  readonly onLook: (photo: string) => void;
   readonly onOutline: (id: string) => void;
 }
 
 /** Panels without a place in this photo: seen in another one, or not photographed yet. */
-function Elsewhere({ job, here, onOutline }: ElsewhereProps) {
+function Elsewhere({ job, here, onLook, onOutline }: ElsewhereProps) {
   const others = job.panels.filter((p) => !here.includes(p.id));
   if (others.length === 0) return null;
   const waiting = others.filter((p) => !p.measured.some((m) => m.photo));
@@ -97,7 +100,7 @@ function Elsewhere({ job, here, onOutline }: ElsewhereProps) {
                   kind="quiet"
                   aria-label={`Show ${panelName(job, panel.id)}`}
                   onPress={() => {
-                    lookAtPhoto(photo.id);
+                    onLook(photo.id);
                     selectPanel(panel.id);
                   }}
                 >

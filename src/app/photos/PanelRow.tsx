@@ -73,7 +73,8 @@ function PanelFigures({ measured }: { readonly measured: MeasuredPanel }) {
       <dd>
         {evennessWords(evenness_de00)}, {glareWords(glare_fraction)}
         <span className="numbers">
-          evenness {formatNumber(evenness_de00)} ΔE00, glare {formatNumber(100 * glare_fraction, 0)} %
+          {evenness_de00 < 0.1 ? 'within 0.1' : formatNumber(evenness_de00)} ΔE00, glare{' '}
+          {formatNumber(100 * glare_fraction, 0)} %
         </span>
       </dd>
     </dl>

@@ -71,6 +71,8 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
     setOpen(undefined);
   };
   const placeCard = (): void => placing.placeCard(photo.card_corners_px ?? report?.measured.card.corners_px);
+  /** Something else comes first. */
+  const isBusy = found !== undefined || mode.kind !== 'look' || work?.state === 'failed';
   const isOpen = open !== undefined && here.some((o) => o.id === open);
 
   return (
@@ -100,6 +102,7 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
               here={here}
               selected={selected}
               onOpen={setOpen}
+              onLook={look}
               onOutline={(panel) => setMode({ kind: 'draw', as: 'panel', panel })}
             />
             <PhotoFields job={job} photo={photo} onPlaceCorners={placeCard} />
@@ -109,7 +112,11 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
       }
       next={
         <>
-          <Button kind="primary" isDisabled={!isMeasured} onPress={() => goTo('match', jobId)}>
+          <Button
+            kind={isBusy ? 'plain' : 'primary'}
+            isDisabled={!isMeasured}
+            onPress={() => goTo('match', jobId)}
+          >
             {isMeasured ? 'See how far off' : 'See how far off: first outline a panel'}
           </Button>
           <AddPhotoButtons onFiles={adding.add} />

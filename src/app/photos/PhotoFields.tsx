@@ -13,8 +13,8 @@ const LIGHTS: readonly { readonly id: JobPhoto['light']; readonly words: string 
   { id: 'other', words: 'Other light' },
 ];
 const VIEWS: readonly { readonly id: JobPhoto['view']; readonly words: string }[] = [
-  { id: 'face', words: 'Face: straight on' },
-  { id: 'flop', words: 'Flop: along the panel' },
+  { id: 'face', words: 'Face' },
+  { id: 'flop', words: 'Flop' },
 ];
 
 interface PhotoFieldsProps {

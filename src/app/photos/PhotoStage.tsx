@@ -129,6 +129,9 @@ export function PhotoStage(props: PhotoStageProps) {
       <span id="photos-outline-help" className="unseen">
         Arrow keys move it by one pixel, with Shift by ten. Escape puts it back.
       </span>
+      <span className="unseen" role="status">
+        {draft && draft.corner !== undefined && draft.quad[draft.corner].map(Math.round).join(', ')}
+      </span>
       <div className="photos-tools">
         <div className="photos-actions">{props.tools}</div>
         <div className="photos-zoom">
@@ -141,7 +144,7 @@ export function PhotoStage(props: PhotoStageProps) {
             −
           </Button>
           <Button kind="quiet" isDisabled={!stage.isZoomed} onPress={stage.showWhole}>
-            Whole photo
+            Whole
           </Button>
           <Button kind="quiet" aria-label="Zoom in" onPress={() => stage.zoomBy(STEP)}>
             +

@@ -2,7 +2,7 @@ import type { Job, JobPanel } from '../../../shared/schemas/job.ts';
 import { Checkbox, NumberField } from '../ui/index.ts';
 import { AddName } from './AddName.tsx';
 import { Chips } from './Chips.tsx';
-import { addNamed, changePanel, setParts } from './edits.ts';
+import { addGround, addTint, changePanel, setParts } from './edits.ts';
 
 interface RecipeFieldsProps {
   readonly job: Job;
@@ -29,16 +29,7 @@ export function RecipeFields({ job, panel }: RecipeFieldsProps) {
             }
           />
         )}
-        <AddName
-          word="ground"
-          isOpen={job.grounds.length === 0}
-          onAdd={(name) => {
-            const ground = addNamed(job, 'grounds', name);
-            changePanel('Ground', id, (p) => {
-              p.ground = ground;
-            });
-          }}
-        />
+        <AddName word="ground" isOpen={job.grounds.length === 0} onAdd={(name) => addGround(name, id)} />
       </div>
       <NumberField
         label="Coats"
@@ -69,11 +60,7 @@ export function RecipeFields({ job, panel }: RecipeFieldsProps) {
               />
             ))}
           </div>
-          <AddName
-            word="tint"
-            isOpen={job.tints.length === 0}
-            onAdd={(name) => addNamed(job, 'tints', name)}
-          />
+          <AddName word="tint" isOpen={job.tints.length === 0} onAdd={addTint} />
           <div className="photos-field-row">
             <NumberField
               label="Carrier, parts to one"

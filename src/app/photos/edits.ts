@@ -113,13 +113,20 @@ export const setParts = (id: string, tint: string, parts: number): Promise<void>
     if (Object.keys(panel.mix.parts).length === 0) delete panel.mix;
   });
 
-export function addNamed(job: Job, list: 'tints' | 'grounds', name: string): string {
-  const id = freeId(job[list], list === 'tints' ? 't' : 'g');
-  edit(list === 'tints' ? 'Add tint' : 'Add ground', (draft) => {
-    draft[list].push({ id: freeId(draft[list], list === 'tints' ? 't' : 'g'), name });
+/** A new tint. */
+export const addTint = (name: string): Promise<void> =>
+  edit('Add tint', (draft) => {
+    draft.tints.push({ id: freeId(draft.tints, 't'), name });
   });
-  return id;
-}
+
+/** A new ground, and the panel that lies on it. */
+export const addGround = (name: string, panelId: string): Promise<void> =>
+  edit('Add ground', (draft) => {
+    const id = freeId(draft.grounds, 'g');
+    draft.grounds.push({ id, name });
+    const panel = panelIn(draft, panelId);
+    if (panel) panel.ground = id;
+  });
 
 export const changePhoto = (label: string, id: string, change: (photo: JobPhoto) => void): Promise<void> =>
   edit(label, (draft) => {

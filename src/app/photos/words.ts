@@ -88,3 +88,10 @@ const escaped = (text: string): string => text.replace(/[.*+?^${}()|[\]\\]/g, '\
 
 export const count = (n: number, thing: string): string =>
   `${formatNumber(n, 0)} ${thing}${n === 1 ? '' : 's'}`;
+
+/** The core's hints name the command line's options: here they are buttons. */
+export function hintInApp(hint: string): string {
+  return hint
+    .replace(/name the card that was used with --card\b/, 'choose the card that was used')
+    .replace(/\bwith --card-corners\b/, 'by hand');
+}
