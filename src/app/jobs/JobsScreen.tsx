@@ -53,7 +53,7 @@ export default function JobsScreen() {
       <DropZone onDrop={bringIn.take}>
         <Screen
           sentence="From wet panels to the next mix."
-          detail="Photos and jobs stay on this device; nothing is sent anywhere."
+          detail={`${problem ? 'N' : 'Photos and jobs stay on this device; n'}othing is sent anywhere.`}
           next={actions}
         >
           {notices}

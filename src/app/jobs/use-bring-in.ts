@@ -22,7 +22,7 @@ export function useBringIn(): {
   const [refused, setRefused] = useState<readonly Refused[]>([]);
   const [remarked, setRemarked] = useState<readonly BroughtIn[]>([]);
   const take = async (files: readonly File[], allowDamaged = false): Promise<void> => {
-    setRefused((list) => list.filter((r) => !files.includes(r.file)));
+    setRefused((list) => list.filter((r) => !files.some((f) => f.name === r.file.name)));
     const came: BroughtIn[] = [];
     for (const file of files) {
       setReading(file.name);

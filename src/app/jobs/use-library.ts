@@ -32,14 +32,19 @@ export function useLibrary(): {
   const [library, setLibrary] = useState<Library>();
   const [problem, setProblem] = useState<AppProblem>();
   useEffect(() => {
-    const watch = liveQuery(readLibrary).subscribe({
-      next: setLibrary,
-      error: (error) => {
-        setLibrary(NOTHING);
-        setProblem(unkept(storageProblem(error)));
-      },
-    });
-    return () => watch.unsubscribe();
+    let isCurrent = true;
+    const refuse = (error: unknown): void => {
+      if (!isCurrent) return;
+      setLibrary(NOTHING);
+      setProblem(unkept(storageProblem(error)));
+    };
+    const watch = liveQuery(readLibrary).subscribe({ next: setLibrary, error: refuse });
+    // a watch says nothing of a database that cannot be opened at all
+    database.open().catch(refuse);
+    return () => {
+      isCurrent = false;
+      watch.unsubscribe();
+    };
   }, []);
   return { library, problem };
 }
