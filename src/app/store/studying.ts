@@ -81,12 +81,15 @@ export async function study(): Promise<void> {
   if (!request) return;
   const mine = ++run;
   beginStudy(request.job.photos.map((p) => p.id));
+  let isOver = false;
   const takeInMine = (event: StudyEvent): void => {
-    if (mine === run) takeIn(event);
+    // what is told comes by another way than the answer, and may come after it
+    if (mine === run && !(isOver && event.kind === 'progress')) takeIn(event);
   };
   try {
     const whole = await bench().study(request, callback(photoSource), callback(takeInMine));
     if (mine !== run || !whole) return;
+    isOver = true;
     endStudy();
     await rememberColours(request.jobId);
   } catch {
