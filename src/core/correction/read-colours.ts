@@ -33,8 +33,11 @@ export interface ReadColours {
 
 /** Share of the variance of stated colours of one source that they have in common. */
 const SHARED_BY_SOURCE = 0.4;
-/** 99 % point of χ² with 3 degrees of freedom. */
-const DISAGREES = 11.345;
+/**
+ * 99.9 % point of χ² with 3 degrees of freedom: what three channels cannot tell has longer tails than a Gaussian, and two
+ * or three joined panels in a hundred are named wrongly all the same.
+ */
+const DISAGREES = 16.27;
 /** An instrument is believed longer against a photo: past this (1 in 20 000) something else is wrong. */
 const CONTRADICTS = 23;
 
