@@ -9,7 +9,10 @@ const at = (path: string): string => fileURLToPath(new URL(path, import.meta.url
 /** Files of the sample job that the app fetches when it is asked for the demo. */
 const DEMO_FILES = /\.(jpg|job\.json|card\.json)$/;
 
-/** Writes the list of files to keep for offline use, and a version of it, into the built service worker. */
+/** Decoders and the panel finder: large, needed by some, fetched and kept when they are. */
+const LATER_FILES = /\.(wasm|onnx)$|\/(ort\.|decode-heic-)/;
+
+/** Writes the lists of files to keep for offline use, and a version of it, into the built service worker. */
 function precache(): Plugin {
   return {
     name: 'sprayout-precache',
@@ -18,13 +21,18 @@ function precache(): Plugin {
     generateBundle(_, bundle) {
       const worker = bundle['service-worker.js'];
       if (worker?.type !== 'chunk') return;
-      const kept = Object.values(bundle).filter((file) => file !== worker && !file.fileName.endsWith('.map'));
+      const built = Object.values(bundle).filter(
+        (file) => file !== worker && !file.fileName.endsWith('.map'),
+      );
+      const later = built.filter((file) => LATER_FILES.test(file.fileName)).map((file) => file.fileName);
+      const kept = built.filter((file) => !later.includes(file.fileName));
       const names = [...kept.map((file) => file.fileName), ...readdirSync(at('./src/app/public'))].sort();
       const content = createHash('sha256');
       for (const file of kept)
         content.update(file.fileName).update(file.type === 'chunk' ? file.code : file.source);
       worker.code = worker.code
         .replace('__PRECACHE_FILES__', JSON.stringify(names))
+        .replace('__LATER_FILES__', JSON.stringify(later))
         .replace('__PRECACHE_VERSION__', JSON.stringify(content.digest('hex').slice(0, 12)));
     },
   };

@@ -14,10 +14,19 @@ import { offerUpdate } from './shell/update.ts';
 import { documentStore, edit } from './store/document.ts';
 import { resultsStore } from './store/results.ts';
 import { tell } from './store/session.ts';
-import { followDocument } from './store/studying.ts';
+import { followDocument, photoSource, studyRequest } from './store/studying.ts';
+import { type Bench, bench, callback } from './worker/client.ts';
+import type { PhotoSource, StudyRequest } from './worker/protocol.ts';
+
+/** Asks the worker about the open job. */
+function ask<Answer>(question: (bench: Bench, request: StudyRequest, source: PhotoSource) => Answer): Answer {
+  const request = studyRequest();
+  if (!request) throw new Error('no job is open');
+  return question(bench(), request, callback(photoSource));
+}
 
 // what the screens know, for the console and for tests in a browser
-Object.assign(window, { sprayout: { documentStore, resultsStore, edit } });
+Object.assign(window, { sprayout: { documentStore, resultsStore, edit, ask } });
 
 followDocument();
 eraseLongDeleted().catch(() => {

@@ -1,6 +1,5 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { Warning } from '../core/errors.ts';
 import { type PanelMaps, pictureForFinder, type Segment } from '../core/panel/outline/maps.ts';
 import type { Raster } from '../core/photo/types.ts';
 import { packageRoot } from './package-root.ts';
@@ -39,8 +38,4 @@ export async function panelMaps(raster: Raster): Promise<PanelMaps | undefined> 
   return segment?.(pictureForFinder(raster));
 }
 
-export const FINDER_MISSING: Warning = {
-  code: 'finder-missing',
-  message:
-    'The trained panel finder could not be loaded, so panels were found by a plainer rule: look at the outlines, or give their corners.',
-};
+export { FINDER_MISSING } from '../core/panel/outline/missing.ts';

@@ -71,7 +71,8 @@ export async function openPhoto(
   const type = refuseOtherTypes(bytes, name);
   // loaded only when such a photo comes
   if (type === 'heic') return whole((await import('./read-heic.ts')).readHeic(bytes, name, MAX_PIXELS));
-  if (type === 'dng') return whole((await import('./read-dng.ts')).readDng(bytes, name, MAX_PIXELS));
+  if (type === 'dng')
+    return whole((await import('../core/photo/dng/photo.ts')).dngPhoto(bytes, name, MAX_PIXELS));
 
   const sharp = loadDecoder();
   // Our own profile reader decides what the numbers mean: `ignoreIcc` keeps the decoder from converting them.

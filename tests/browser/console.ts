@@ -2,11 +2,17 @@
 import type { Page } from 'playwright-core';
 import type { Job } from '../../shared/schemas/job.ts';
 import type { documentStore, edit, resultsStore } from '../../src/app/store/index.ts';
+import type { Bench } from '../../src/app/worker/client.ts';
+import type { PhotoSource, StudyRequest } from '../../src/app/worker/protocol.ts';
+
+type Question<Answer> = (bench: Bench, request: StudyRequest, source: PhotoSource) => Answer;
 
 export interface AppConsole {
   readonly documentStore: typeof documentStore;
   readonly resultsStore: typeof resultsStore;
   readonly edit: typeof edit;
+  /** Asks the worker about the open job. */
+  readonly ask: <Answer>(question: Question<Answer>) => Answer;
 }
 
 declare global {

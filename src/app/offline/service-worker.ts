@@ -1,8 +1,10 @@
 /**
  * Keeps the app usable without a network: stores the built files when it is installed, answers from the store, and
- * takes over with a new version only when the page asks for it. The two names below are filled in by the build.
+ * takes over with a new version only when the page asks for it. Decoders and the panel finder are stored when they are
+ * first fetched, and stay through new versions as long as those use them. The names below are filled in by the build.
  */
 declare const __PRECACHE_FILES__: readonly string[];
+declare const __LATER_FILES__: readonly string[];
 declare const __PRECACHE_VERSION__: string;
 
 interface LifeEvent extends Event {
@@ -23,6 +25,11 @@ interface Scope {
 
 const scope = self as unknown as Scope;
 const STORE = `sprayout-${__PRECACHE_VERSION__}`;
+/** Of any version: what is in it is named by its content. */
+const LATER_STORE = 'sprayout-later';
+const LATER_FILES: ReadonlySet<string> = new Set(
+  __LATER_FILES__.map((file) => new URL(file, scope.registration.scope).href),
+);
 const INDEX = new URL('index.html', scope.registration.scope).href;
 
 scope.addEventListener('install', (event) => {
@@ -33,13 +40,20 @@ scope.addEventListener('install', (event) => {
 });
 
 scope.addEventListener('activate', (event) => {
-  const old = caches
-    .keys()
-    .then((names) =>
-      Promise.all(names.filter((n) => n.startsWith('sprayout-') && n !== STORE).map((n) => caches.delete(n))),
-    );
-  event.waitUntil(old.then(() => scope.clients.claim()));
+  event.waitUntil(Promise.all([forgetOldVersions(), forgetUnused()]).then(() => scope.clients.claim()));
 });
+
+async function forgetOldVersions(): Promise<void> {
+  const names = await caches.keys();
+  const old = names.filter((n) => n.startsWith('sprayout-') && n !== STORE && n !== LATER_STORE);
+  await Promise.all(old.map((n) => caches.delete(n)));
+}
+
+async function forgetUnused(): Promise<void> {
+  const store = await caches.open(LATER_STORE);
+  const unused = (await store.keys()).filter(({ url }) => !LATER_FILES.has(url));
+  await Promise.all(unused.map((request) => store.delete(request)));
+}
 
 scope.addEventListener('message', ({ data }) => {
   if (data === 'take-over') scope.skipWaiting();
@@ -52,11 +66,11 @@ scope.addEventListener('fetch', (event) => {
 });
 
 async function answer(request: Request): Promise<Response> {
-  const store = await caches.open(STORE);
+  const store = await caches.open(LATER_FILES.has(request.url) ? LATER_STORE : STORE);
   const kept = await store.match(request.mode === 'navigate' ? INDEX : request, { ignoreSearch: true });
   if (kept) return kept;
   const fresh = await fetch(request);
-  // what is fetched on demand (the sample job, later decoders) is there the next time, too
-  if (fresh.ok && fresh.type === 'basic') await store.put(request, fresh.clone());
+  // what is fetched on demand (the sample job, decoders) is there the next time, too; a full disk is no reason to fail
+  if (fresh.ok && fresh.type === 'basic') await store.put(request, fresh.clone()).catch(() => {});
   return fresh;
 }

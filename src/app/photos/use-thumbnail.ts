@@ -1,5 +1,5 @@
 import { type RefObject, useEffect, useRef } from 'react';
-import { openPhoto } from '../store/index.ts';
+import { openShownPhoto } from '../store/index.ts';
 
 /** Paints a small copy of a photo on a canvas. Decoding happens beside the page, and what is kept is small. */
 export function useThumbnail(photoId: string, height_px: number): RefObject<HTMLCanvasElement | null> {
@@ -7,7 +7,7 @@ export function useThumbnail(photoId: string, height_px: number): RefObject<HTML
   useEffect(() => {
     let isCurrent = true;
     const paint = async (): Promise<void> => {
-      const blob = await openPhoto(photoId);
+      const blob = await openShownPhoto(photoId);
       if (!blob || !isCurrent) return;
       const bitmap = await createImageBitmap(blob, { resizeHeight: height_px, resizeQuality: 'medium' });
       const canvas = ref.current;

@@ -33,5 +33,6 @@ export {
 } from './session.ts';
 export { photoSource, stopWork, study, studyRequest, withOwnTolerances } from './studying.ts';
 export { useAnswer } from './use-answer.ts';
+export { openShownPhoto } from './shown-photo.ts';
 export { usePhotoAddress } from './use-photo-address.ts';
 export { type AppProblem, latestOf, type Work } from './work.ts';

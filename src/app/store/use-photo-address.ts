@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'react';
-import { openPhoto, useDocument } from './document.ts';
+import { useDocument } from './document.ts';
+import { openShownPhoto } from './shown-photo.ts';
 
 /** An address under which an `<img>` shows a photo of the open job; undefined until it is there. */
 export function usePhotoAddress(photoId: string | undefined): string | undefined {
@@ -11,7 +12,7 @@ export function usePhotoAddress(photoId: string | undefined): string | undefined
     if (photoId === undefined) return;
     let made: string | undefined;
     let isCurrent = true;
-    openPhoto(photoId).then(
+    openShownPhoto(photoId).then(
       (blob) => {
         if (!blob || !isCurrent) return;
         made = URL.createObjectURL(blob);

@@ -1,6 +1,7 @@
 /** The web worker: everything that takes longer than a blink. Reads photos, joins, compares, fits and advises. */
 import * as Comlink from 'comlink';
 import type { Job } from '../../../shared/schemas/job.ts';
+import type { Advice } from '../../core/advise/index.ts';
 import { ladderOf } from '../../core/advise/ladder.ts';
 import type { PicturedJobPhoto } from '../../core/board/pictures.ts';
 import { parseCard } from '../../core/card/definition.ts';
@@ -10,7 +11,6 @@ import { type FilmFit, predict, predictColour } from '../../core/film/index.ts';
 import { parseJob } from '../../core/job/index.ts';
 import { type JobColours, joinJob, type ReadPhoto } from '../../core/measure/index.ts';
 import { correctPot, mixingSheet } from '../../core/mix/index.ts';
-import { findPanels } from '../../core/panel/index.ts';
 import {
   adviseJob,
   andThen,
@@ -28,10 +28,13 @@ import { colourKey, filmKey, remember } from './remember.ts';
 
 let latest = 0;
 let job: Job | undefined;
-let film: Part<FilmFit> = {
+const NOTHING_STUDIED = {
   ok: false,
   problem: { code: 'not-enough-panels', message: 'No job has been studied yet.', hint: 'Open a job.' },
-};
+} as const;
+let film: Part<FilmFit> = NOTHING_STUDIED;
+/** The advice given last for `film`. */
+let advised: Part<Advice> = NOTHING_STUDIED;
 
 const colours = remember<Part<JobColours>>();
 const fits = remember<Part<FilmFit>>();
@@ -91,12 +94,14 @@ const api: BenchApi = {
     const fit = fits(`${key} ${filmKey(asked)}`, () =>
       andThen(joined, (measured) => fitJobFilm(asked, measured)),
     );
+    if (film !== fit) advised = NOTHING_STUDIED;
     job = asked;
     film = fit;
     tell({ kind: 'film', part: andThen(fit, filmReport) });
     await breathe();
     if (overtaken()) return false;
-    tell({ kind: 'advice', part: andThen(fit, (f) => adviseJob(asked, f)) });
+    advised = andThen(fit, (f) => adviseJob(asked, f));
+    tell({ kind: 'advice', part: advised });
     return true;
   },
 
@@ -107,15 +112,47 @@ const api: BenchApi = {
       const part = await readShelved(request.jobId, request.job, photo, request.cards[photoId], source);
       if (!part.ok) return part;
       const { raster } = await decodedPhoto(request.jobId, photo, source);
-      return { ok: true, value: findPanels(raster, part.value.read.card.placed) };
+      const { panelsIn } = await import('./finder.ts');
+      return { ok: true, value: await panelsIn(raster, part.value.read.card.placed) };
+    } catch (error) {
+      return { ok: false, problem: problemOf(error) };
+    }
+  },
+
+  async texture({ jobId, job: asked, cards }, photoId, panelId, source) {
+    try {
+      const photo = asked.photos.find((p) => p.id === photoId);
+      if (!photo) throw new SprayoutError('usage', 'That photo is gone.', 'Choose another photo.');
+      const part = await readShelved(jobId, asked, photo, cards[photoId], source);
+      if (!part.ok) return part;
+      const { raster } = await decodedPhoto(jobId, photo, source);
+      const { panelSurface } = await import('./surface.ts');
+      return attempt(() => panelSurface(raster, photo, part.value.read, panelId));
+    } catch (error) {
+      return { ok: false, problem: problemOf(error) };
+    }
+  },
+
+  async picture(jobId, photo, source) {
+    try {
+      const { raster } = await decodedPhoto(jobId, photo, source);
+      const { pictureOf } = await import('./picture.ts');
+      return { ok: true, value: await pictureOf(raster) };
     } catch (error) {
       return { ok: false, problem: problemOf(error) };
     }
   },
 
   predict: async (recipe) => andThen(film, (fit) => predict(fit, recipe)),
-  ladder: async () => andThen(film, (fit) => ladderOf(fit, filmNames(job as Job))),
-  advise: async (settings) => andThen(film, (fit) => adviseJob(job as Job, fit, settings)),
+  ladder: async () =>
+    andThen(film, (fit) =>
+      ladderOf(fit, filmNames(job as Job), advised.ok ? advised.value.suggestions[0] : undefined),
+    ),
+  async advise(settings) {
+    advised = andThen(film, (fit) => adviseJob(job as Job, fit, settings));
+    return advised;
+  },
+
   async lights({ jobId, job: asked, cards }, source) {
     try {
       const read = new Map<string, ReadPhoto>();

@@ -8,7 +8,8 @@ import {
   srgbProfile,
 } from '../../core/photo/index.ts';
 import type { PictureHeader } from '../../core/photo/picture-header.ts';
-import { refuseByContent, refuseBySize } from './refuse-photo.ts';
+import { sniffImage } from '../../core/photo/sniff.ts';
+import { MAX_PIXELS, refuseByContent, refuseBySize } from './refuse-photo.ts';
 
 /** Rows read back at once, so that the decoded picture is never held twice. */
 const STRIP_ROWS = 512;
@@ -23,6 +24,18 @@ export async function decodePhoto(blob: Blob, name: string): Promise<DecodedPhot
   refuseBySize(blob.size, name);
   const bytes = new Uint8Array(await blob.arrayBuffer());
   const header = refuseByContent(bytes, name);
+  // loaded only when such a photo comes
+  switch (sniffImage(bytes).type) {
+    case 'heic':
+      return (await import('./decode-heic.ts')).decodeHeic(bytes, name, MAX_PIXELS);
+    case 'dng':
+      return (await import('../../core/photo/dng/photo.ts')).dngPhoto(bytes, name, MAX_PIXELS);
+    default:
+      return decodedByBrowser(blob, header, name);
+  }
+}
+
+async function decodedByBrowser(blob: Blob, header: PictureHeader, name: string): Promise<DecodedPhoto> {
   const { data, width_px, height_px } = await pixelsOf(blob, name);
   const { profile, warnings } = await profileOf(header);
   const all = warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` }));

@@ -1,6 +1,6 @@
 /** What the screens ask of the worker, and what it tells. Everything here is a plain value. */
 import type { CardDefinition } from '../../../shared/schemas/card.ts';
-import type { Job } from '../../../shared/schemas/job.ts';
+import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
 import type { Advice, AdviseSettings } from '../../core/advise/index.ts';
 import type { Ladder } from '../../core/advise/ladder.ts';
 import type { BoardReference } from '../../core/board/code.ts';
@@ -17,6 +17,7 @@ import type {
   PotMix,
   SheetRequest,
 } from '../../core/mix/index.ts';
+import type { EvennessMap, Texture } from '../../core/panel/texture/index.ts';
 import type { QuadPx } from '../../core/photo/types.ts';
 import type { Part, Problem } from '../../core/study/index.ts';
 
@@ -68,8 +69,22 @@ export type StudyEvent =
   | { readonly kind: 'film'; readonly part: Part<FilmReport> }
   | { readonly kind: 'advice'; readonly part: Part<Advice> };
 
-/** Panels found in a photo by themselves, in reading order, ids p1, p2 … */
-export type FoundPanels = readonly { readonly id: string; readonly corners_px: QuadPx }[];
+/** Panels found in a photo by themselves, in reading order, named A, B … */
+export interface FoundPanels {
+  readonly panels: readonly { readonly id: string; readonly corners_px: QuadPx }[];
+  /** `finder-missing` when the trained finder could not be loaded. */
+  readonly warnings: readonly Warning[];
+}
+
+/** A panel's surface in one photo. */
+export interface PanelSurface {
+  /** Undefined where the photo is too coarse or the panel too small to tell. */
+  readonly texture: Texture | undefined;
+  /** 10 × 10 cells; undefined where glare or dirt hides some. */
+  readonly evenness: EvennessMap | undefined;
+  /** What to mind; empty when all is well. */
+  readonly remarks: readonly string[];
+}
 
 /** What a board is to show, and in which form it is wanted. */
 export interface BoardAsk {
@@ -125,6 +140,15 @@ export type BoardFind = BoardReference;
 export interface BenchApi {
   study(request: StudyRequest, source: PhotoSource, tell: (event: StudyEvent) => void): Promise<boolean>;
   findPanels(request: StudyRequest, photoId: string, source: PhotoSource): Promise<Part<FoundPanels>>;
+  /** Texture and evenness of a panel, or `target`, in one of the photos that show it. */
+  texture(
+    request: StudyRequest,
+    photoId: string,
+    panelId: string,
+    source: PhotoSource,
+  ): Promise<Part<PanelSurface>>;
+  /** A JPEG of a photo that browsers do not show (HEIC, DNG), at the photo's own size: to look at, not to measure. */
+  picture(jobId: string, photo: JobPhoto, source: PhotoSource): Promise<Part<Blob>>;
   predict(recipe: Recipe): Promise<Part<Prediction>>;
   ladder(): Promise<Part<Ladder>>;
   advise(settings: Partial<AdviseSettings>): Promise<Part<Advice>>;

@@ -5,15 +5,13 @@ import { type ImageType, sniffImage } from '../../core/photo/sniff.ts';
 
 /** Largest file and picture decoded in a browser: pixels take three bytes each here, and four while they are decoded. */
 const MAX_FILE_BYTES = 300e6;
-const MAX_PIXELS = 150e6;
+export const MAX_PIXELS = 150e6;
 const EXPORT = 'Export it as JPEG, PNG or WebP and add that.';
 const REFUSED: Readonly<Partial<Record<ImageType, readonly [what: string, hint: string]>>> = {
-  heic: ['a HEIC photo', EXPORT],
   avif: ['an AVIF picture', EXPORT],
-  dng: ['a raw photo (DNG)', EXPORT],
   tiff: ['a TIFF, which browsers do not read', `${EXPORT} The command line reads TIFF.`],
   gif: ['a GIF, which holds too few colours to measure', 'Take a photo as JPEG, PNG or WebP.'],
-  unknown: ['no picture that can be read', 'Give a JPEG, PNG or WebP file.'],
+  unknown: ['no picture that can be read', 'Give a JPEG, PNG, WebP, HEIC or DNG file.'],
 };
 
 /** Throws `file-empty`, `file-too-large`. `name` is what messages call the photo. */

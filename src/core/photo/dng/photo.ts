@@ -1,14 +1,14 @@
-/** Raw photos (DNG): read by the pure reader; this door turns its complaints into refusals. */
-import { SprayoutError, type Warning } from '../core/errors.ts';
-import { dngPixels, readDng as rasterOfDng } from '../core/photo/dng/index.ts';
-import type { Raster } from '../core/photo/types.ts';
+/** A DNG as a photo: what the reader complains of becomes a refusal that says what to do. */
+import { SprayoutError, type Warning } from '../../errors.ts';
+import type { Raster } from '../types.ts';
+import { dngPixels, readDng } from './index.ts';
 
 /** Throws SprayoutError `image-too-large`, `image-unsupported`. */
-export function readDng(
+export function dngPhoto(
   bytes: Uint8Array,
   name: string,
   maxPixels: number,
-): { raster: Raster; warnings: Warning[] } {
+): { readonly raster: Raster; readonly warnings: Warning[] } {
   try {
     if ((dngPixels(bytes) ?? 0) > maxPixels)
       throw new SprayoutError(
@@ -16,7 +16,7 @@ export function readDng(
         `${name} has more than ${maxPixels / 1e6} megapixels.`,
         'Export the photo smaller; 12 megapixels are plenty.',
       );
-    return { raster: rasterOfDng(bytes), warnings: [] };
+    return { raster: readDng(bytes), warnings: [] };
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
     const why = /offset|bounds|length/i.test(error.message) ? 'it is cut short' : error.message;
