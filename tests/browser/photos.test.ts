@@ -227,7 +227,7 @@ describe('photos of a new job', () => {
 
   it('let a panel and the target be outlined by keyboard alone', async () => {
     const press = async (name: string): Promise<void> => {
-      await page.getByRole('button', { name }).focus();
+      await page.getByRole('button', { name, exact: true }).focus();
       await page.keyboard.press('Enter');
     };
     await press('Outline the target');
@@ -247,23 +247,23 @@ describe('photos of a new job', () => {
   });
 
   it('take a panel by four taps, and one by a box', async () => {
-    const stage = (await page.locator('.photos-stage').boundingBox())!;
-    const at = (u: number, v: number): [number, number] => [
-      stage.x + u * stage.width,
-      stage.y + v * stage.height,
-    ];
-    await page.getByRole('button', { name: 'Add a panel' }).click();
+    /** A place on the photo where it lies now: it comes into sight when drawing begins. */
+    const at = async (u: number, v: number): Promise<[number, number]> => {
+      const stage = (await page.locator('.photos-stage').boundingBox())!;
+      return [stage.x + u * stage.width, stage.y + v * stage.height];
+    };
+    await page.getByRole('button', { name: 'Add a panel', exact: true }).click();
     for (const [u, v] of [
-      [0.3, 0.1],
-      [0.4, 0.1],
-      [0.4, 0.25],
-      [0.3, 0.25],
+      [0.3, 0.05],
+      [0.4, 0.05],
+      [0.4, 0.2],
+      [0.3, 0.2],
     ])
-      await page.mouse.click(...at(u, v));
-    await page.getByRole('button', { name: 'Add a panel' }).click();
-    await page.mouse.move(...at(0.05, 0.05));
+      await page.mouse.click(...(await at(u, v)));
+    await page.getByRole('button', { name: 'Add a panel', exact: true }).click();
+    await page.mouse.move(...(await at(0.3, 0.3)));
     await page.mouse.down();
-    await page.mouse.move(...at(0.15, 0.15), { steps: 4 });
+    await page.mouse.move(...(await at(0.4, 0.45)), { steps: 4 });
     await page.mouse.up();
     const { panels } = await job(page);
     expect(panels).toHaveLength(8);
@@ -288,13 +288,11 @@ describe('a photo whose card is not found', () => {
     expect(await page.getByRole('button', { name: 'Take it again' }).isVisible()).toBe(true);
     expect(await auditOf(page)).toEqual([]);
 
-    await page
-      .locator('.notice input[type=file][accept*=json]')
-      .setInputFiles({
-        name: 'card.json',
-        mimeType: 'application/json',
-        buffer: Buffer.from('{"format":1}'),
-      });
+    await page.locator('.notice input[type=file][accept*=json]').setInputFiles({
+      name: 'card.json',
+      mimeType: 'application/json',
+      buffer: Buffer.from('{"format":1}'),
+    });
     await page.locator('.notice .notice').waitFor();
     const card = await readFile(`${DEMO}bench-card.card.json`);
     await page
