@@ -16,7 +16,7 @@ import { type ServedApp, serveApp } from '../../src/node/serve-app.ts';
 export const PHONE = { width: 390, height: 844 } as const;
 export const DESK = { width: 1440, height: 900 } as const;
 
-const ARGUMENTS = [
+export const ARGUMENTS = [
   '--headless',
   '--no-sandbox',
   '--disable-gpu',
