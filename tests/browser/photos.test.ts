@@ -215,13 +215,12 @@ describe('photos of a new job', () => {
   it('leave out a patch of the card that is stained, and are read anew without it', async () => {
     await page.getByRole('button', { name: 'Figures of the check' }).click();
     await page.locator('.photos-patch-grid').getByText('N2', { exact: true }).click();
-    await studied(page);
     expect((await job(page)).photos[0].leave_out).toEqual(['N2']);
-    const left = await page.evaluate(() => {
+    await page.waitForFunction(() => {
       const [work] = Object.values(window.sprayout.resultsStore.getState().photos);
-      return work.state === 'done' ? work.value.measured.card.check.patches_left_out : undefined;
+      return work.state === 'done' && work.value.measured.card.check.patches_left_out.join() === 'N2';
     });
-    expect(left).toEqual(['N2']);
+    await studied(page);
     expect(await auditOf(page)).toEqual([]);
   });
 
