@@ -22,7 +22,10 @@ export function Pairs({ job, comparison }: PairsProps) {
   const choices = ids.map((id) => ({ id, words: panelName(job, id) }));
   const ensemble = colours.colours;
   const [i, j] = [ensemble.ids.indexOf(a), ensemble.ids.indexOf(b)];
-  const difference = compareTwo(ensemble, i, j, { tolerances: comparison.tolerances, doubts: colours.doubts });
+  const difference = compareTwo(ensemble, i, j, {
+    tolerances: comparison.tolerances,
+    doubts: colours.doubts,
+  });
   const names = [panelName(job, a), panelName(job, b)];
   return (
     <Disclosure title="Any two panels together" startsOpen={!job.target}>

@@ -47,7 +47,7 @@ export const pointsOf = (quad: QuadPx, frame: Frame): string =>
     .join(' ');
 
 export function Outlines(props: OutlinesProps) {
-  const { outlines, selected, frame, isInert } = props;
+  const { outlines, selected, isInert } = props;
   const chosen = isInert ? undefined : outlines.find((o) => o.id === selected);
   const canMove = chosen && isMovable(chosen);
   return (
@@ -56,9 +56,7 @@ export function Outlines(props: OutlinesProps) {
         <OutlineShape key={outline.id} outline={outline} isSelected={outline.id === selected} {...props} />
       ))}
       {canMove &&
-        CORNERS.map((name, corner) => (
-          <Handle key={name} outline={chosen} corner={corner} frame={frame} {...props} />
-        ))}
+        CORNERS.map((name, corner) => <Handle key={name} {...props} outline={chosen} corner={corner} />)}
     </>
   );
 }
