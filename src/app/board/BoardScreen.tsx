@@ -40,6 +40,12 @@ export default function BoardScreen() {
   return <Board key={id} job={job} measured={measured.map((p) => p.id)} />;
 }
 
+const BROKEN_OFF = {
+  code: 'broken-off',
+  message: 'Making the board broke off.',
+  hint: 'Try again; nothing is lost.',
+};
+
 const today = (): string => new Intl.DateTimeFormat(undefined, { dateStyle: 'long' }).format(new Date());
 
 function Board({ job, measured }: { readonly job: Job; readonly measured: readonly string[] }) {

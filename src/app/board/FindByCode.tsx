@@ -8,6 +8,12 @@ import { Button, Disclosure, Notice } from '../ui/index.ts';
 import { bench } from '../worker/client.ts';
 import type { BoardFind } from '../worker/protocol.ts';
 
+const BROKEN_OFF = {
+  code: 'broken-off',
+  message: 'Reading the photo broke off.',
+  hint: 'Try again; nothing is lost.',
+};
+
 /** From a board in the hand back to its record. */
 export function FindByCode() {
   const input = useRef<HTMLInputElement>(null);
@@ -17,7 +23,9 @@ export function FindByCode() {
     if (!photo) return;
     setProblem(undefined);
     setFound(undefined);
-    const part = await bench().readBoardCode(photo);
+    const part = await bench()
+      .readBoardCode(photo)
+      .catch(() => ({ ok: false as const, problem: BROKEN_OFF }));
     if (!part.ok) return setProblem(part.problem);
     const job = (await listJobs()).find((j) => jobReference(j.job.name) === part.value.job);
     if (!job) return setFound(part.value);

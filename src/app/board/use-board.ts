@@ -30,8 +30,8 @@ export function useBoard(ask: Omit<BoardAsk, 'form'>): {
     let isCurrent = true;
     const timer = setTimeout(async () => {
       setWork((before) => working(before));
-      const part = await make('pages');
-      if (!isCurrent) return;
+      const part = await make('pages').catch(() => undefined);
+      if (!isCurrent || !part) return;
       setWork((before) =>
         part.ok && part.value.form === 'pages'
           ? { state: 'done', value: part.value }
