@@ -64,7 +64,7 @@ function Board({ job, measured }: { readonly job: Job; readonly measured: readon
   const count = ask.panels.length;
   const save = (what: string, action: () => Promise<typeof problem>) => async (): Promise<void> => {
     setBusy(what);
-    setProblem(await action());
+    setProblem(await action().catch(() => BROKEN_OFF));
     setBusy(undefined);
   };
   return (
