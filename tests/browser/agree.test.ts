@@ -5,10 +5,12 @@ import { deflateSync } from 'node:zlib';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
 import type { Job } from '../../shared/schemas/job.ts';
+import type { Ladder } from '../../src/core/advise/ladder.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { parseJob } from '../../src/core/job/index.ts';
-import { measureJob } from '../../src/core/measure/index.ts';
-import { adviseJob, compareJob, fitJobFilm } from '../../src/core/study/index.ts';
+import { measureJob, readPhoto as readJobPhoto } from '../../src/core/measure/index.ts';
+import { panelTexture } from '../../src/core/panel/texture/index.ts';
+import { adviseJob, compareJob, fitJobFilm, type Part } from '../../src/core/study/index.ts';
 import { readCard, readJob, readJobPhotos, readPhoto } from '../../src/node/index.ts';
 import { answersOf } from './console.ts';
 import { type Harness, openDemo, startHarness } from './harness.ts';
@@ -26,6 +28,9 @@ describe('the app and the command line', () => {
     const { page, context } = await harness.open();
     await openDemo(page);
     const answers = await answersOf(page);
+    const ladder = await page.evaluate(async () =>
+      window.sprayout.ask(async (bench) => (await bench.ladder()) as Part<Ladder>),
+    );
     await context.close();
     const jobFile = await readJob(`${DEMO}kettle-lid.job.json`);
     const { photos } = await readJobPhotos(jobFile);
@@ -36,6 +41,10 @@ describe('the app and the command line', () => {
       expect(deltaE2000(answers.lab[id] as unknown as Lab, lab[i])).toBeLessThan(0.1);
     const advice = adviseJob(jobFile.job, fitJobFilm(jobFile.job, measured));
     expect(answers.suggestions[0].words.split(';')[0]).toBe(advice.suggestions[0].words.split(';')[0]);
+    const [{ ground, coats, mix }] = advice.suggestions;
+    const sheet = ladder.ok ? ladder.value.sheets.find((s) => s.next) : undefined;
+    const [row, column] = sheet?.next ?? [-1, -1];
+    expect(sheet?.recipes[row][column]).toMatchObject({ ground, coats, carrier: mix.carrier });
   });
 
   it('agree to the last digit on a Display P3 photo without loss: its values come through unconverted', async () => {
@@ -47,6 +56,11 @@ describe('the app and the command line', () => {
     await page.route(`**/demo/${name}`, (route) => route.fulfill({ body: bytes, contentType: 'image/png' }));
     await openDemo(page);
     const answers = await answersOf(page);
+    const surface = await page.evaluate(
+      async (panel) =>
+        window.sprayout.ask(async (bench, request, source) => bench.texture(request, 'sun-2', panel, source)),
+      job.panels[0].id,
+    );
     await context.close();
     const { raster } = await readPhoto(bytes, name);
     expect(raster.profile.name).toMatch(/P3/);
@@ -57,6 +71,14 @@ describe('the app and the command line', () => {
         expect(answers.lab[id][axis]).toBeCloseTo(value, 6);
     for (const { panel, de00 } of compareJob(job, measured).target)
       expect(answers.de00[panel]).toBeCloseTo(de00, 6);
+    const read = readJobPhoto(job, job.photos[0], { raster, card });
+    const texture = panelTexture(raster, read.places[0].corners_px, read.card.toMm, 'sparkle');
+    if (!surface.ok) throw new Error(surface.problem.message);
+    expect(surface.value.texture === undefined).toBe(texture === undefined);
+    if (texture) expect(surface.value.texture?.figure).toBeCloseTo(texture.figure, 6);
+    // its sixteen cells say how uneven it is as well, at a coarser scale
+    const known = read.places[0].sampled?.evenness_de00 ?? 0;
+    expect(Math.abs((surface.value.evenness?.mean_de00 ?? 99) - known)).toBeLessThan(0.3);
   });
 });
 
