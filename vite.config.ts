@@ -9,9 +9,18 @@ export default defineConfig({
     emptyOutDir: true,
     minify: false,
     rolldownOptions: {
-      input: { cli: 'src/cli/main.ts', index: 'src/index.ts', node: 'src/node/index.ts' },
+      input: {
+        cli: 'src/cli/main.ts',
+        index: 'src/index.ts',
+        node: 'src/node/index.ts',
+        'finder-thread': 'src/node/finder-thread.ts',
+      },
       external: ['sharp', 'onnxruntime-web'],
-      output: { entryFileNames: '[name].js', chunkFileNames: 'chunks/[name]-[hash].js' },
+      output: {
+        // the finder's thread is started from a chunk
+        entryFileNames: ({ name }) => (name === 'finder-thread' ? 'chunks/[name].js' : '[name].js'),
+        chunkFileNames: 'chunks/[name]-[hash].js',
+      },
     },
   },
   // its module build has other exports than the one that Node loads

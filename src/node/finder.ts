@@ -19,7 +19,11 @@ export async function loadFinder(path = join(packageRoot(), FINDER_FILE)): Promi
     ]);
     env.wasm.numThreads = 1;
     env.logLevel = 'error';
-    const session = await InferenceSession.create(bytes, { executionProviders: ['wasm'] });
+    // there is little to optimise in the network, and looking for it takes longer than is saved
+    const session = await InferenceSession.create(bytes, {
+      executionProviders: ['wasm'],
+      graphOptimizationLevel: 'disabled',
+    });
     return async ({ width, height, planes }): Promise<PanelMaps> => {
       const { maps } = await session.run({ picture: new Tensor('float32', planes, [1, 3, height, width]) });
       return { width: maps.dims[3], height: maps.dims[2], planes: maps.data as Float32Array };

@@ -65,6 +65,16 @@ describe('sprayout measure', () => {
     }
   });
 
+  it('finds the panels by itself, with the trained finder on a bench that is not plain', async () => {
+    const { status, stdout } = await cli.run(['measure', join(DEMO, 'sun-1.jpg'), ...CARD, '--json']);
+    expect(status).toBe(0);
+    const [{ panels, warnings }] = JSON.parse(stdout).photos;
+    const { panels: real } = (await readJson(panelsFile)) as { panels: unknown[] };
+    // and the kettle's lid, which is no panel of the job
+    expect(panels).toHaveLength(real.length + 1);
+    expect(warnings.map((w: { code: string }) => w.code)).not.toContain('finder-missing');
+  });
+
   it('says first, in one sentence, how well the card was read', async () => {
     const { status, stdout } = await cli.run(['measure', 'shop-1.jpg', ...CARD], { cwd: DEMO });
     expect(status).toBe(0);

@@ -4,7 +4,9 @@ import type { PanelsFile } from '../../../shared/schemas/panels.ts';
 import type { CardDefinition } from '../../core/card/types.ts';
 import { exitCodeOf, SprayoutError, type Warning } from '../../core/errors.ts';
 import type { MeasuredPhoto, MeasureOptions } from '../../core/measure/index.ts';
+import { FINDER_MISSING } from '../../core/panel/outline/missing.ts';
 import type { Raster } from '../../core/photo/types.ts';
+import type { FinderBeside } from '../../node/finder-beside.ts';
 import { openPhoto } from '../../node/read-photo.ts';
 import { makeFolder } from '../../node/write-file.ts';
 import { type Answer, defineCommand } from '../command.ts';
@@ -68,13 +70,14 @@ export const command = defineCommand({
         leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
       }),
     };
+    const finder = options.panels ? undefined : await beginFinder();
     const folder = values.pictures === undefined ? undefined : path(values.pictures);
     if (folder !== undefined) await makeFolder(folder);
     const pictures = folder === undefined ? [] : pictureNames(positionals).map((name) => join(folder, name));
     const outcomes: Outcome[] = [];
     for (const [i, file] of positionals.entries()) {
       tell(`measuring ${file}${positionals.length > 1 ? ` (${i + 1} of ${positionals.length})` : ''}`);
-      outcomes.push(await outcomeOf(file, path(file), options, pictures[i]));
+      outcomes.push(await outcomeOf(file, path(file), options, pictures[i], finder));
     }
     if (values.watch === undefined) return answerOf(outcomes);
     const json = (values as { json?: boolean }).json === true;
@@ -91,7 +94,7 @@ export const command = defineCommand({
     await watchPhotos(watched, async (photo) => {
       tell(`measuring ${basename(photo)}`);
       const picture = folder === undefined ? undefined : join(folder, pictureNames([photo])[0]);
-      show(await outcomeOf(basename(photo), photo, options, picture));
+      show(await outcomeOf(basename(photo), photo, options, picture, finder));
     });
     return answerOf([]);
   },
@@ -109,46 +112,47 @@ async function readPanelsFile(path: string): Promise<PanelsFile> {
   return readPanels(path);
 }
 
+/** The network that finds panels, loaded while the photo is decoded. */
+async function beginFinder(): Promise<FinderBeside> {
+  const { startFinder } = await import('../../node/finder-beside.ts');
+  return startFinder();
+}
+
 async function outcomeOf(
   file: string,
   path: string,
   options: MeasureOptions,
   picture: string | undefined,
+  finder: FinderBeside | undefined,
 ): Promise<Outcome> {
   try {
     // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
     const opened = await openPhoto(path, file);
     const small = opened.smallCopy();
-    const [{ lookFirst }, { measurePhoto }] = await Promise.all([
+    const [{ lookFirst }, { readCard }, { measurePanels }] = await Promise.all([
       import('../../core/measure/first-look.ts'),
+      import('../../core/measure/read-card.ts'),
       import('../../core/measure/photo.ts'),
     ]);
     const copy = await small;
+    const seen = copy && finder?.(copy.raster);
     const look = copy && lookFirst(copy.raster, copy.factor, options);
-    // on a plain bench the plain finder finds what there is, and the network would only take its time
-    const maps =
-      options.panels || look?.isPlain ? undefined : await mapsOf(copy?.raster ?? (await opened.photo).raster);
+    // on a plain bench the plain finder finds what there is
+    const asked = look?.isPlain ? undefined : finder;
     const { raster, warnings } = await opened.photo;
-    const measured = measurePhoto(raster, { ...options, maps: maps?.maps }, look);
+    const card = readCard(raster, options, look?.tags);
+    const maps = await (seen ?? asked?.(raster));
+    const measured = measurePanels(raster, card, { ...options, maps }, look);
     if (picture !== undefined) await draw(raster, measured, basename(file), picture);
     return {
       file,
       measured,
       picture,
-      warnings: [...warnings, ...(maps?.warnings ?? []), ...measured.warnings],
+      warnings: [...warnings, ...(asked && !maps ? [FINDER_MISSING] : []), ...measured.warnings],
     };
   } catch (error) {
     return { file, error: asSprayoutError(error) };
   }
-}
-
-/** What the trained finder sees in a photo, or that it could not be loaded. */
-async function mapsOf(
-  raster: Raster,
-): Promise<{ maps?: MeasureOptions['maps']; warnings: readonly Warning[] }> {
-  const { FINDER_MISSING, panelMaps } = await import('../../node/finder.ts');
-  const maps = await panelMaps(raster);
-  return maps ? { maps, warnings: [] } : { warnings: [FINDER_MISSING] };
 }
 
 /** `NAME-measured.jpg` a photo, numbered where photos of several folders share a name. */

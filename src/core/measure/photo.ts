@@ -78,7 +78,17 @@ export interface MeasuredPhoto {
  */
 export function measurePhoto(raster: Raster, options: MeasureOptions = {}, look?: FirstLook): MeasuredPhoto {
   checkOptions(options);
-  const card = readCard(raster, options, look?.tags);
+  return measurePanels(raster, readCard(raster, options, look?.tags), options, look);
+}
+
+/** The same for a photo whose card has been read: what is asked of the panels may be known later than the card. */
+export function measurePanels(
+  raster: Raster,
+  card: ReadCard,
+  options: MeasureOptions = {},
+  look?: FirstLook,
+): MeasuredPhoto {
+  checkOptions(options);
   const panels = options.panels?.panels ?? panelsIn(raster, card, options.maps, look);
   checkPanels(panels, raster, card.placed);
   const spoilt = options.maps && spoiltBy(options.maps, raster);
