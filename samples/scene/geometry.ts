@@ -26,8 +26,29 @@ export interface Layer {
   readonly gloss?: readonly GlossSpot[];
   /** Soft shadows on the thing: the share of light they take at their middle is their strength. */
   readonly shade?: readonly GlossSpot[];
+  /** Flakes in the film, each of its own brightness and place, the same at any resolution. */
+  readonly flakes?: Flakes;
+  /** Bands of more and less light across the thing, as overlapping passes leave them. */
+  readonly stripes?: StripedFilm;
   /** A gentle dome: brightness falls off outwards by this much at the rim. */
   readonly dome?: number;
+}
+
+export interface Flakes {
+  readonly size_mm: number;
+  /** Share of the area that flakes cover, to about 1. */
+  readonly cover: number;
+  /** How much brighter than the film the brightest flakes are, relative to it. */
+  readonly gleam: number;
+  readonly seed: number;
+}
+
+export interface StripedFilm {
+  readonly every_mm: number;
+  /** Light from crest to trough, relative: .05 is 5 %. */
+  readonly depth: number;
+  /** Direction in which they follow each other, in the thing's own axes. */
+  readonly along: 'x' | 'y';
 }
 
 export interface GlossSpot {

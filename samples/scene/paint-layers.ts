@@ -1,4 +1,5 @@
 /** Painting flat things into a row of linear light, with edges anti-aliased by the share of the pixel they cover. */
+import { flakeLight } from './flakes.ts';
 import type { GlossSpot, Layer } from './geometry.ts';
 import type { LatticeNoise } from './lattice-noise.ts';
 import { onPlane } from './layout.ts';
@@ -114,6 +115,11 @@ export function paintLayer(
       // flakes: a skewed scatter of mean 1, over slow clouds
       level = Math.exp(grain * n - 0.5 * grain * grain);
       level += 0.006 * noise.at(plane.x[i] * 0.11, plane.y[i] * 0.11);
+    }
+    if (layer.flakes) level *= flakeLight(layer.flakes, u + hw, v + hh, 1 / pxPerMm);
+    if (layer.stripes) {
+      const at = layer.stripes.along === 'x' ? u + hw : v + hh;
+      level *= 1 + 0.5 * layer.stripes.depth * Math.sin((2 * Math.PI * at) / layer.stripes.every_mm);
     }
     if (layer.dome) level *= 1 - layer.dome * ((u * u + v * v) / (hw * hw));
     if (bevel > 0) level *= 1 + edgeLight(u, v, hw, hh, round, bevel, p, towards);

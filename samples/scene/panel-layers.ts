@@ -4,7 +4,10 @@ import { rawOf } from './pipeline.ts';
 import { randomOf, type SceneRandom } from './random.ts';
 import type { Scene } from './scene.ts';
 
-export function panelLayers(scene: Scene, glareChance: number): Layer[] {
+/** How a panel's surface is finished, by its number; what is left out is as any panel's. */
+export type PanelFinish = (index: number) => Partial<Pick<Layer, 'flakes' | 'stripes' | 'grain'>>;
+
+export function panelLayers(scene: Scene, glareChance: number, finish?: PanelFinish): Layer[] {
   const random = randomOf(scene.seed, 'panel looks');
   return scene.panels.map((panel, i): Layer => {
     const place = scene.layout.panels[i];
@@ -19,6 +22,7 @@ export function panelLayers(scene: Scene, glareChance: number): Layer[] {
       height_mm: 1.2,
       grain: flakes,
       ...(mirrored ? { gloss: [spot] } : {}),
+      ...finish?.(i),
     };
   });
 }

@@ -14,7 +14,7 @@ import {
   placeLayer,
   type RowPlane,
 } from './paint-layers.ts';
-import { panelLayers } from './panel-layers.ts';
+import { type PanelFinish, panelLayers } from './panel-layers.ts';
 import { rawOf } from './pipeline.ts';
 import { makeView, type Pose, type View } from './pose.ts';
 import { randomOf } from './random.ts';
@@ -36,6 +36,8 @@ export interface RenderOptions {
   readonly noise?: number;
   /** Chance of a mirrored lamp on a glossy panel, 0–1; .25 when left out. */
   readonly glareChance?: number;
+  /** Flakes, stripes and grain of single panels. */
+  readonly finish?: PanelFinish;
   /** Direction of the main light on the plane, degrees clockwise from x; random when left out. */
   readonly lamp_deg?: number;
   /** Bench and panels without the card (and strips). */
@@ -78,7 +80,7 @@ export function renderScene(scene: Scene, options: RenderOptions): RenderedScene
   const view = makeView(pose, width_px, height_px);
   const lattice = latticeNoise(scene.seed);
   const layers = [
-    ...panelLayers(scene, options.glareChance ?? 0.25),
+    ...panelLayers(scene, options.glareChance ?? 0.25, options.finish),
     ...(options.props ?? []),
     ...(options.withoutCard ? [] : cardLayers(scene)),
   ];

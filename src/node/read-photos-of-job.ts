@@ -1,11 +1,15 @@
 import { basename } from 'node:path';
 import type { Warning } from '../core/errors.ts';
-import { photosWithPlaces } from '../core/job/index.ts';
+import { type Job, photosWithPlaces } from '../core/job/index.ts';
 import { type ReadPhoto, readPhoto as readPlaces } from '../core/measure/index.ts';
+import type { Raster } from '../core/photo/types.ts';
 import type { Tell } from './measure-job-file.ts';
 import { readCard } from './read-card.ts';
 import type { JobFile } from './read-job.ts';
 import { readPhoto } from './read-photo.ts';
+
+/** Looks at a photo's pixels before they are let go. */
+export type LookAtPhoto = (raster: Raster, photo: Job['photos'][number], read: ReadPhoto) => void;
 
 /**
  * Every photo of a job that something has a place in, read: card, correction and places, face and flop. Pixels are let
@@ -14,6 +18,7 @@ import { readPhoto } from './read-photo.ts';
 export async function readPhotosOfJob(
   { job, photoPaths, cardPaths }: JobFile,
   tell: Tell = () => {},
+  look: LookAtPhoto = () => {},
 ): Promise<{ readonly photos: ReadonlyMap<string, ReadPhoto>; readonly warnings: readonly Warning[] }> {
   const needed = photosWithPlaces(job);
   const photos = new Map<string, ReadPhoto>();
@@ -24,9 +29,11 @@ export async function readPhotosOfJob(
     tell(`reading ${basename(path)} (${photos.size + 1} of ${needed.size})`);
     const cardPath = cardPaths.get(photo.id);
     const card = cardPath === undefined ? undefined : await readCard(cardPath);
-    const read = await readPhoto(path);
-    warnings.push(...read.warnings);
-    photos.set(photo.id, readPlaces(job, photo, { raster: read.raster, ...(card && { card }) }));
+    const { raster, warnings: ofFile } = await readPhoto(path);
+    warnings.push(...ofFile);
+    const read = readPlaces(job, photo, { raster, ...(card && { card }) });
+    photos.set(photo.id, read);
+    look(raster, photo, read);
   }
   return { photos, warnings };
 }

@@ -119,15 +119,15 @@ const api: BenchApi = {
     }
   },
 
-  async texture({ jobId, job: asked, cards }, photoId, panelId, source) {
+  async surfaces({ jobId, job: asked, cards }, photoId, source) {
     try {
       const photo = asked.photos.find((p) => p.id === photoId);
       if (!photo) throw new SprayoutError('usage', 'That photo is gone.', 'Choose another photo.');
       const part = await readShelved(jobId, asked, photo, cards[photoId], source);
       if (!part.ok) return part;
       const { raster } = await decodedPhoto(jobId, photo, source);
-      const { panelSurface } = await import('./surface.ts');
-      return attempt(() => panelSurface(raster, photo, part.value.read, panelId));
+      const { photoSurfaces } = await import('./surface.ts');
+      return attempt(() => photoSurfaces(raster, photo, part.value.read));
     } catch (error) {
       return { ok: false, problem: problemOf(error) };
     }

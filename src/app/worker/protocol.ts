@@ -7,6 +7,7 @@ import type { BoardReference } from '../../core/board/code.ts';
 import type { Comparison } from '../../core/compare/index.ts';
 import type { Warning } from '../../core/errors.ts';
 import type { PanelResidual, Prediction, Recipe } from '../../core/film/index.ts';
+import type { PanelSurface } from '../../core/lights/surface.ts';
 import type { Lights } from '../../core/lights/types.ts';
 import type { JobColours, MeasuredPhoto } from '../../core/measure/index.ts';
 import type {
@@ -17,7 +18,6 @@ import type {
   PotMix,
   SheetRequest,
 } from '../../core/mix/index.ts';
-import type { EvennessMap, Texture } from '../../core/panel/texture/index.ts';
 import type { QuadPx } from '../../core/photo/types.ts';
 import type { Part, Problem } from '../../core/study/index.ts';
 
@@ -76,14 +76,15 @@ export interface FoundPanels {
   readonly warnings: readonly Warning[];
 }
 
-/** A panel's surface in one photo. */
-export interface PanelSurface {
-  /** Undefined where the photo is too coarse or the panel too small to tell. */
-  readonly texture: Texture | undefined;
-  /** 10 × 10 cells; undefined where glare or dirt hides some. */
-  readonly evenness: EvennessMap | undefined;
-  /** What to mind; empty when all is well. */
-  readonly remarks: readonly string[];
+/** The panels' surfaces in one photo, with what is said of them. */
+export interface PhotoSurfaces {
+  /** The panel that textures are held against; undefined where none is told. */
+  readonly heldAgainst: string | undefined;
+  readonly panels: readonly (PanelSurface & {
+    readonly evenness_words: string | undefined;
+    readonly texture_words: string | undefined;
+    readonly against_words: string | undefined;
+  })[];
 }
 
 /** What a board is to show, and in which form it is wanted. */
@@ -140,13 +141,8 @@ export type BoardFind = BoardReference;
 export interface BenchApi {
   study(request: StudyRequest, source: PhotoSource, tell: (event: StudyEvent) => void): Promise<boolean>;
   findPanels(request: StudyRequest, photoId: string, source: PhotoSource): Promise<Part<FoundPanels>>;
-  /** Texture and evenness of a panel, or `target`, in one of the photos that show it. */
-  texture(
-    request: StudyRequest,
-    photoId: string,
-    panelId: string,
-    source: PhotoSource,
-  ): Promise<Part<PanelSurface>>;
+  /** Texture and evenness of every panel in one of the photos. */
+  surfaces(request: StudyRequest, photoId: string, source: PhotoSource): Promise<Part<PhotoSurfaces>>;
   /** A JPEG of a photo that browsers do not show (HEIC, DNG), at the photo's own size: to look at, not to measure. */
   picture(jobId: string, photo: JobPhoto, source: PhotoSource): Promise<Part<Blob>>;
   predict(recipe: Recipe): Promise<Part<Prediction>>;

@@ -1,11 +1,18 @@
 import { SprayoutError } from '../../core/errors.ts';
-import { type Lights, lightsOfJob, type PairInLights } from '../../core/lights/index.ts';
+import {
+  type Lights,
+  lightsOfJob,
+  type PairInLights,
+  type PanelSurface,
+  surfacesIn,
+} from '../../core/lights/index.ts';
 import { joinJob } from '../../core/measure/index.ts';
 import { attempt, fitJobFilm } from '../../core/study/index.ts';
 import { readJob } from '../../node/read-job.ts';
 import { readPhotosOfJob } from '../../node/read-photos-of-job.ts';
 import { onePositional } from '../arguments.ts';
 import { defineCommand } from '../command.ts';
+import { surfaceWords } from '../surface-words.ts';
 import { indented, number, plusMinus, table } from '../table.ts';
 import { namesOf } from './compare.ts';
 
@@ -14,13 +21,14 @@ Usage: sprayout lights JOB [--all] [--allow-outside] [--json]
 
 The same panels under different lights: how each panel shifts from photo to photo as the eye meets it
 there, and for each pair whether the difference holds in every light or matches in one and parts in
-another. Panels photographed from the side too ("view": "flop") get their travel.
+another; and each panel's surface: sparkle (sun, lamp) or graininess (shop, shade) against the other
+panels of the photo, and how even it is. Panels photographed from the side too ("view": "flop") get their travel.
 Say in the job which light each photo was taken in: sun, shade, shop or lamp. The card tells more
 when it knows.
 
   --all             list every pair of panels, also those plainly different
   --allow-outside   photos and cards of the job may lie outside its folder
-  --json            one JSON document: photos, panels, pairs, travel, warnings
+  --json            one JSON document: photos, panels, pairs, travel, surfaces, texture_pairs, warnings
 `;
 
 export const command = defineCommand({
@@ -32,15 +40,33 @@ export const command = defineCommand({
     const { job } = jobFile;
     if (job.panels.length === 0)
       throw new SprayoutError('not-enough-panels', `${file} has no panels yet.`, 'Add a panel to look at.');
-    const { photos, warnings } = await readPhotosOfJob(jobFile, tell);
+    const surfaces: PanelSurface[] = [];
+    const { photos, warnings } = await readPhotosOfJob(jobFile, tell, (raster, photo, read) => {
+      if (photo.view === 'face') surfaces.push(...surfacesIn(raster, photo, read));
+    });
     // the film model is a gift where the job has one: without it, everything else is told
     const film = attempt(() => fitJobFilm(job, joinJob(job, photos)));
-    const lights = lightsOfJob(job, photos, film.ok ? { film: film.value } : {});
+    const lights = lightsOfJob(job, photos, { surfaces, ...(film.ok && { film: film.value }) });
     const answer = { ...lights, warnings: [...warnings, ...lights.warnings] };
     for (const { message } of answer.warnings) tell(`warning: ${message}`);
-    return { json: answer, words: lightsWords(answer, namesOf(job), values.all ?? false) };
+    return {
+      json: { ...answer, surfaces: surfaces.map(shortened) },
+      words: lightsWords(answer, namesOf(job), values.all ?? false),
+    };
   },
 });
+
+/** Maps to a hundredth of a ΔE: more digits would only be longer. */
+function shortened(surface: PanelSurface): unknown {
+  const { evenness } = surface;
+  const round = (v: number | undefined): number | null =>
+    v === undefined ? null : Math.round(100 * v) / 100;
+  if (!evenness) return surface;
+  return {
+    ...surface,
+    evenness: { ...evenness, de00: evenness.de00.map(round), lighter: evenness.lighter.map(round) },
+  };
+}
 
 /** Above this in every light nobody asks whether a pair matches. */
 const PLAINLY_DIFFERENT = 6;
@@ -79,6 +105,7 @@ function lightsWords(lights: Lights, nameOf: (id: string) => string, all: boolea
         `${nameOf(t.panel)}: ${t.words}; ${number(t.de00)} (${t.interval95.map((v) => number(v)).join(' to ')})`,
       ),
     ),
+    ...surfaceWords(lights, nameOf),
     '',
     lights.cannot_tell,
   ].join('\n');

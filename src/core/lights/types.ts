@@ -2,6 +2,8 @@ import type { Lab, LightColour } from '../color/index.ts';
 import type { Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { Verdict } from './pair-verdict.ts';
+import type { PanelSurface } from './surface.ts';
+import type { TexturePair } from './surface-words.ts';
 
 /** A photo of the job and its light. */
 export interface PhotoInLights extends LightColour {
@@ -81,6 +83,9 @@ export interface Lights {
   readonly panels: readonly PanelInLights[];
   readonly pairs: readonly PairInLights[];
   readonly travel: readonly Travel[];
+  /** Texture and evenness of each panel in each photo that was looked at for it. */
+  readonly surfaces: readonly PanelSurface[];
+  readonly texture_pairs: readonly TexturePair[];
   readonly cannot_tell: string;
   readonly warnings: readonly Warning[];
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Lab } from '../../../src/core/color/index.ts';
-import { evennessMap, panelTexture, textureWords } from '../../../src/core/panel/texture/index.ts';
+import { compareTexture, evennessMap, panelTexture } from '../../../src/core/panel/texture/index.ts';
 import type { QuadPx, Raster } from '../../../src/core/photo/types.ts';
 import { type FlakePanel, flakePhoto } from './painted-flakes.ts';
 
@@ -48,55 +48,62 @@ describe('sparkle', () => {
   it('is told as a comparison of two panels in one kind of light', () => {
     const coarse = textureOf(flakePhoto({ ...PANEL, flake_mm: 1 }, 12), 12)!;
     const fine = textureOf(flakePhoto({ ...PANEL, flake_mm: 0.3 }, 12), 12)!;
-    expect(textureWords(coarse, fine)).toMatch(/^sparkles more/);
-    expect(textureWords(coarse, coarse)).toBe('no difference in texture told');
-    expect(textureWords(coarse, { ...fine, kind: 'graininess' })).toBeUndefined();
+    expect(compareTexture(coarse, fine, true)?.words).toBe('sparkles more, coarser');
+    expect(compareTexture(fine, coarse, true)?.words).toBe('sparkles less, finer');
+    expect(compareTexture(coarse, coarse, true)?.words).toBe('no difference in texture told');
+    expect(compareTexture(coarse, { ...fine, kind: 'graininess' }, true)).toBeUndefined();
   });
 });
 
-/** A grid of 10 × 10 cells of a red candy whose light varies by a factor. */
-function cells(factor: (x: number, y: number) => number): Lab[] {
-  return Array.from({ length: 100 }, (_, i) => {
-    const y = 0.12 * factor(i % 10, Math.floor(i / 10));
-    return [116 * Math.cbrt(y) - 16, 45, 30];
+/** From where a rim is worth a word, ΔE. */
+const RIM_SEEN = 0.6;
+const SIDE = 24;
+/** A map of a red candy of 60 × 60 mm whose light varies by a factor; places in mm. */
+function mapOf(factor: (x_mm: number, y_mm: number) => number) {
+  const labs = Array.from({ length: SIDE * SIDE }, (_, i): Lab => {
+    const [x, y] = [i % SIDE, Math.floor(i / SIDE)].map((k) => ((k + 0.5) * 60) / SIDE);
+    return [116 * Math.cbrt(0.12 * factor(x, y)) - 16, 45, 30];
   });
+  return evennessMap(labs, SIDE, SIDE, [60, 60])!;
 }
 /** What a cell of a good photo scatters by, .3 %: a fixed pattern of no direction. */
 const grain = (x: number, y: number): number =>
   1 + 0.003 * Math.sin(12.9 * x * x + 78.2 * y * y + 3.1 * x * y);
 
 describe('the evenness map', () => {
-  it('tells an even panel from one with stripes of 5 % in its light', () => {
-    const even = evennessMap(cells(grain), 10, 10);
-    const striped = evennessMap(
-      cells((x, y) => grain(x, y) * (y % 2 === 0 ? 1.025 : 0.975)),
-      10,
-      10,
-    );
-    expect(even.stripes_along).toBeUndefined();
-    expect(striped.stripes_along).toBe('rows');
-    // 5 % of light is 1/3 · 5 % of (L* + 16), some 0.95 in L* peak to peak here
-    expect(striped.stripes_de00).toBeGreaterThan(0.3);
-    expect(striped.mean_de00).toBeGreaterThan(3 * even.mean_de00);
+  it('tells an even panel from one with stripes of 5 % in its light, and their spacing', () => {
+    const even = mapOf(grain);
+    expect([even.kind, even.stripes]).toEqual(['even', undefined]);
+    for (const every_mm of [8, 13]) {
+      const striped = mapOf((x, y) => grain(x, y) * (1 + 0.025 * Math.sin((2 * Math.PI * y) / every_mm)));
+      expect([striped.kind, striped.stripes?.across]).toEqual(['stripes', 'rows']);
+      expect(Math.abs(striped.stripes!.every_mm - every_mm)).toBeLessThan(1);
+      // 5 % of light is a third of 5 % of (L* + 16), some .95 in L* from crest to trough here
+      expect(striped.stripes!.de00).toBeGreaterThan(0.5);
+      expect(striped.stripes!.de00).toBeLessThan(1.2);
+    }
   });
 
-  it('does not take light that falls off for stripes', () => {
-    expect(
-      evennessMap(
-        cells((x, y) => grain(x, y) * (1 + 0.02 * x)),
-        10,
-        10,
-      ).stripes_along,
-    ).toBeUndefined();
+  it('does not take light that falls off for stripes or a rim', () => {
+    const falling = mapOf((x, y) => grain(x, y) * (1 + 0.003 * x - 0.00002 * (x - 20) ** 2));
+    expect([falling.kind, falling.stripes]).toEqual(['even', undefined]);
   });
 
-  it('tells thin edges', () => {
-    const thin = evennessMap(
-      cells((x, y) => grain(x, y) * (x === 0 || y === 0 || x === 9 || y === 9 ? 1.08 : 1)),
-      10,
-      10,
-    );
-    expect(thin.edges_de00).toBeGreaterThan(0.8);
-    expect(evennessMap(cells(grain), 10, 10).edges_de00).toBeLessThan(0.2);
+  it('tells a rim and clouds', () => {
+    const inRim = (v: number): boolean => v < 4 || v > 56;
+    const thin = mapOf((x, y) => grain(x, y) * (inRim(x) || inRim(y) ? 1.08 : 1));
+    expect(thin.kind).toBe('edges');
+    expect(thin.edges_de00).toBeGreaterThan(RIM_SEEN);
+    const cloudy = mapOf((x, y) => grain(x, y) * (1 + 0.05 * Math.sin(x / 6) * Math.sin(y / 7 + 1)));
+    expect(cloudy.kind).toBe('mottled');
+    expect(mapOf(grain).edges_de00).toBeLessThan(0.2);
+  });
+
+  it('is none where too much is hidden, and has holes where little is', () => {
+    const labs = Array.from({ length: SIDE * SIDE }, (): Lab => [40, 45, 30]);
+    const holes = (share: number) => labs.map((lab, i) => (i < share * labs.length ? undefined : lab));
+    expect(evennessMap(holes(0.5), SIDE, SIDE, [60, 60])).toBeUndefined();
+    const map = evennessMap(holes(0.1), SIDE, SIDE, [60, 60])!;
+    expect([map.de00[0], map.de00[SIDE * SIDE - 1], map.kind]).toEqual([undefined, 0, 'even']);
   });
 });

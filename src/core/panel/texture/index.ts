@@ -4,26 +4,47 @@
  * photos of one kind of light: not those of an instrument, which lights and looks in ways a photo does not.
  */
 import type { PointMm, PointPx, QuadPx, Raster } from '../../photo/types.ts';
-import { type BandContrast, bandContrasts } from './bands.ts';
-import { gridOfLight } from './patch-of-light.ts';
+import { type BandPower, bandPowers, powerThrough } from './bands.ts';
+import { type GridOfLight, gridOfLight } from './patch-of-light.ts';
 
-export { type BandContrast, bandContrasts } from './bands.ts';
-export { type EvennessMap, evennessMap } from './evenness-map.ts';
+export { type BandPower, bandPowers } from './bands.ts';
+export { type EvennessMap, evennessMap, type Stripes } from './evenness-map.ts';
 export { type GridOfLight, gridOfLight } from './patch-of-light.ts';
+export { blurOfEdges, type SharpEdge } from './sharpness.ts';
 
 /** Bands of the figure, cycles a millimetre: flakes and their clusters of about .3 to 2 mm. */
 const FIGURE_BANDS = [0.35, 0.7, 1.4] as const;
 /** Bands read besides where the photo is fine enough. */
 const FINER_BANDS = [2.8] as const;
+/** All that are read. */
+export const BANDS: readonly number[] = [...FIGURE_BANDS, ...FINER_BANDS];
+
+/** What a degree of sight spans at one metre, mm: from there a painter judges a finish. */
+const MM_A_DEGREE = 17.45;
+
+/** Share of a band's contrast that the eye takes in at one metre (Mannos and Sakrison 1974: contrast sensitivity, 1 at its best). */
+function seenShare(cycles_per_mm: number): number {
+  const f = 0.114 * MM_A_DEGREE * cycles_per_mm;
+  return 2.6 * (0.0192 + f) * Math.exp(-(f ** 1.1));
+}
+
+/** One band of a panel's texture: root-mean-square of its light over the local mean, 0 to about 1. */
+export interface BandContrast {
+  readonly cycles_per_mm: number;
+  readonly contrast: number;
+}
 
 export interface Texture {
   /** `sparkle` when the light is directional (sun, lamp), `graininess` when it is diffuse (shade, shop). */
   readonly kind: 'sparkle' | 'graininess';
-  /** 100 × the root-sum-square of the contrast in the bands from .35 to 1.4 cycles a millimetre. */
+  /** 100 × the root-sum-square of the contrast in the bands of .35, .7 and 1.4 cycles a millimetre, each as the eye takes it in at a metre. */
   readonly figure: number;
+  readonly interval95: readonly [number, number];
+  /** Relative standard error of the figure by itself, without what panels of one photo share. */
+  readonly own_error: number;
   /** How much of it is single bright points, −1 to several. */
   readonly skewness: number;
-  /** Size of what carries most contrast, mm: half a cycle. */
+  /** Middle size of what carries the contrast in those bands, mm (half a cycle): flakes under some .3 mm are all told as finest. */
   readonly grain_mm: number;
   readonly bands: readonly BandContrast[];
   readonly photo_px_per_mm: number;
@@ -31,54 +52,166 @@ export interface Texture {
   readonly remarks: readonly string[];
 }
 
+/** What the card's own markers and patches show of the photo. */
+export interface PhotoTexture {
+  /** Width of the photo's blur, px; undefined where the card has no edge to tell it by. */
+  readonly blur_px: number | undefined;
+  /** Power of the photo's noise in a band at a light (the photo's own scale). */
+  readonly noise: (cycles_per_mm: number, light: number) => number;
+}
+
 /** Photos coarser than this hold too little of the figure's finest band. */
 export const FEWEST_PX_PER_MM = 6;
 
+/** What of the noise and of the blur's share, taken off and put back, may be wrong. */
+const DOUBT_OF_NOISE = 0.3;
+const DOUBT_OF_BLUR = 0.25;
+
+const UNKNOWN: PhotoTexture = { blur_px: undefined, noise: () => 0 };
+
 /**
  * Texture of a panel, or undefined where the photo can't tell: coarser than six pixels a millimetre (flakes too fine for
- * it), or too small a panel. The same to within a tenth between 8 and 24 pixels a millimetre in a sharp photo; a blurred
- * one reads low, a noisy one high.
+ * it), or too small a panel. The photo's noise is taken off, and what its blur takes is put back, as its card shows
+ * them: so the figure is the same to within a tenth between 8 and 24 pixels a millimetre.
  */
 export function panelTexture(
   raster: Raster,
   corners_px: QuadPx,
   toMm: (p: PointPx) => PointMm,
   kind: Texture['kind'],
+  {
+    photo = UNKNOWN,
+    toLight,
+  }: { readonly photo?: PhotoTexture; readonly toLight?: (v: number) => number } = {},
 ): Texture | undefined {
-  const grid = gridOfLight(raster, corners_px, toMm);
+  const grid = gridOfLight(raster, corners_px, toMm, toLight);
   if (!grid || grid.photo_px_per_mm < FEWEST_PX_PER_MM) return undefined;
-  const bands = bandContrasts(grid, [...FIGURE_BANDS, ...FINER_BANDS]);
+  const light = meanLight(grid);
+  const bands = bandPowers(grid, BANDS).map((band) => trueBand(band, grid, light, photo));
   const counted = bands.filter((b) => b.cycles_per_mm <= FIGURE_BANDS[FIGURE_BANDS.length - 1]);
-  const power = counted.reduce((s, b) => s + b.contrast ** 2, 0);
   if (counted.length < FIGURE_BANDS.length) return undefined;
-  const strongest = bands.reduce((a, b) => (b.contrast > a.contrast ? b : a));
-  const clipped = grid.light.reduce((s, v) => s + (Number.isNaN(v) ? 1 : 0), 0) / grid.light.length;
+  const seen = (of: (b: TrueBand) => number): number[] =>
+    counted.map((b) => seenShare(b.cycles_per_mm) ** 2 * of(b));
+  const power = sum(seen((b) => b.power));
+  const own = Math.hypot(...seen((b) => b.error));
+  const shared = Math.hypot(
+    DOUBT_OF_NOISE * sum(seen((b) => b.noise)),
+    DOUBT_OF_BLUR * sum(seen((b) => b.restored)),
+  );
+  const spread = 1.96 * Math.hypot(own, shared);
+  const strongest = bands.reduce((a, b) => (b.power > a.power ? b : a));
+  const figureOf = (p: number): number => 100 * Math.sqrt(Math.max(0, p));
   return {
     kind,
-    figure: 100 * Math.sqrt(power),
-    skewness: counted.reduce((s, b) => s + (b.contrast ** 2 / Math.max(power, 1e-12)) * b.skewness, 0),
-    grain_mm: 0.5 / strongest.cycles_per_mm,
-    bands,
+    figure: figureOf(power),
+    interval95: [figureOf(power - spread), figureOf(power + spread)],
+    own_error: power > 0 ? (0.5 * own) / power : 1,
+    skewness: meanBy(counted, (b) => b.skewness),
+    grain_mm: 0.5 / Math.exp(meanBy(counted, (b) => Math.log(b.cycles_per_mm))),
+    bands: bands.map((b) => ({
+      cycles_per_mm: b.cycles_per_mm,
+      contrast: Math.sqrt(Math.max(0, b.power)),
+    })),
     photo_px_per_mm: grid.photo_px_per_mm,
-    remarks: [
-      ...(clipped > 0.005
-        ? ['the brightest flakes are clipped in this photo: expose darker to see how bright they are']
-        : []),
-      ...(strongest.cycles_per_mm === bands[bands.length - 1].cycles_per_mm
-        ? ['most of the texture is as fine as this photo shows, or finer: come closer']
-        : []),
-    ],
+    remarks: remarksOn(grid, bands, strongest),
   };
 }
 
-/** Two panels' texture in words; undefined when they were seen in different kinds of light. */
-export function textureWords(a: Texture, b: Texture): string | undefined {
+/** Mean over bands, each by its power. */
+function meanBy(bands: readonly TrueBand[], of: (b: TrueBand) => number): number {
+  const weights = bands.map((b) => Math.max(b.power, 1e-12));
+  return sum(bands.map((b, i) => weights[i] * of(b))) / sum(weights);
+}
+
+const sum = (v: readonly number[]): number => v.reduce((a, b) => a + b, 0);
+
+interface TrueBand {
+  readonly cycles_per_mm: number;
+  /** Without noise and blur; below 0 where the noise was less than thought. */
+  readonly power: number;
+  readonly noise: number;
+  readonly restored: number;
+  readonly error: number;
+  readonly skewness: number;
+}
+
+function trueBand(band: BandPower, grid: GridOfLight, light: number, photo: PhotoTexture): TrueBand {
+  const { cycles_per_mm, power, blocks, skewness, cell_mm } = band;
+  // the mean over a cell blurs as well: as a box of its side, of variance side² / 12
+  const cell_mm2 = cell_mm ** 2 / 12;
+  const lens_mm2 = ((photo.blur_px ?? 0) / grid.photo_px_per_mm) ** 2;
+  const through = powerThrough(cycles_per_mm, Math.sqrt(lens_mm2 + cell_mm2));
+  const noise = Math.min(power, photo.noise(cycles_per_mm, light));
+  const seen = power - noise;
+  return {
+    cycles_per_mm,
+    power: seen / through,
+    noise: noise / through,
+    restored: seen / through - seen,
+    error: standardError(blocks) / through,
+    skewness,
+  };
+}
+
+function standardError(blocks: readonly number[]): number {
+  const n = blocks.length;
+  if (n < 2) return blocks[0] ?? 0;
+  const mean = sum(blocks) / n;
+  return Math.sqrt(sum(blocks.map((b) => (b - mean) ** 2)) / (n * (n - 1)));
+}
+
+function meanLight({ light }: GridOfLight): number {
+  let [total, n] = [0, 0];
+  for (const v of light)
+    if (!Number.isNaN(v)) {
+      total += v;
+      n++;
+    }
+  return total / Math.max(1, n);
+}
+
+function remarksOn({ light }: GridOfLight, bands: readonly TrueBand[], strongest: TrueBand): string[] {
+  const clipped = light.reduce((s, v) => s + (Number.isNaN(v) ? 1 : 0), 0) / light.length;
+  const noise = sum(bands.map((b) => b.noise));
+  const power = sum(bands.map((b) => b.power));
+  return [
+    ...(clipped > 0.005
+      ? ['the brightest flakes are clipped in this photo: expose darker to see how bright they are']
+      : []),
+    ...(noise > power
+      ? ['most of what is seen is the photo’s own noise: take it in more light, or from closer by']
+      : strongest.cycles_per_mm === bands[bands.length - 1].cycles_per_mm
+        ? ['most of the texture is as fine as this photo shows, or finer: come closer']
+        : []),
+  ];
+}
+
+/** Two panels' texture, `a` against `b`: how many times as strong, and in words. */
+export interface TextureCompared {
+  readonly ratio: number;
+  readonly interval95: readonly [number, number];
+  readonly words: string;
+}
+
+/** Photos of one panel differ by about a tenth. */
+const BETWEEN_PHOTOS = 0.1;
+/** From where another grain size is told. */
+const OTHER_SIZE = 1.15;
+
+/** Undefined when the two were seen in different kinds of light. */
+export function compareTexture(a: Texture, b: Texture, samePhoto: boolean): TextureCompared | undefined {
   if (a.kind !== b.kind) return undefined;
   const ratio = a.figure / Math.max(b.figure, 1e-6);
+  const error = Math.hypot(a.own_error, b.own_error, samePhoto ? 0.02 : BETWEEN_PHOTOS);
+  const interval95 = [ratio * Math.exp(-1.96 * error), ratio * Math.exp(1.96 * error)] as const;
   const more = a.kind === 'sparkle' ? ['sparkles more', 'sparkles less'] : ['grainier', 'smoother'];
-  const size = a.grain_mm > 1.4 * b.grain_mm ? ', coarser' : b.grain_mm > 1.4 * a.grain_mm ? ', finer' : '';
-  // photos of one panel differ by about a tenth
-  if (ratio > 1.2) return `${more[0]}${size}`;
-  if (ratio < 1 / 1.2) return `${more[1]}${size}`;
-  return size === '' ? 'no difference in texture told' : `as strong${size}`;
+  const size =
+    a.grain_mm > OTHER_SIZE * b.grain_mm
+      ? 'coarser'
+      : b.grain_mm > OTHER_SIZE * a.grain_mm
+        ? 'finer'
+        : undefined;
+  const strength = interval95[0] > 1.05 ? more[0] : interval95[1] < 1 / 1.05 ? more[1] : undefined;
+  const words = [strength, size].filter((w) => w !== undefined).join(', ');
+  return { ratio, interval95, words: words || 'no difference in texture told' };
 }

@@ -20,13 +20,15 @@ const FINEST_PER_MM = 12;
 const MARGIN = 0.12;
 
 /**
- * Light over a panel's middle. `toMm` is the card's geometry: it scales the panel. Undefined when the panel is turned out
- * of the card's plane so far that it has no size there.
+ * Light over a panel's middle. `toMm` is the card's geometry: it scales the panel; `toLight` is the light of what the
+ * file's linear values say, where a tone curve lies between. Undefined when the panel is turned out of the card's plane
+ * so far that it has no size there.
  */
 export function gridOfLight(
   raster: Raster,
   corners_px: QuadPx,
   toMm: (p: PointPx) => PointMm,
+  toLight: (v: number) => number = (v) => v,
 ): GridOfLight | undefined {
   const corners = corners_px.map(toMm);
   const side = (i: number, j: number): number =>
@@ -54,7 +56,7 @@ export function gridOfLight(
           const u = MARGIN + ((x + (sx + 0.5) / inside) / columns) * (1 - 2 * MARGIN);
           const v = MARGIN + ((y + (sy + 0.5) / inside) / rows) * (1 - 2 * MARGIN);
           const [px, py] = applyHomography(toPx, u, v);
-          sum += lightAt(raster, px, py);
+          sum += toLight(lightAt(raster, px, py));
         }
       light[y * columns + x] = sum / (inside * inside);
     }
@@ -62,7 +64,7 @@ export function gridOfLight(
 }
 
 /** Bilinear luminance at a place; NaN beside a clipped pixel. */
-function lightAt({ width_px, height_px, data, bits, profile }: Raster, x: number, y: number): number {
+export function lightAt({ width_px, height_px, data, bits, profile }: Raster, x: number, y: number): number {
   const cx = Math.min(width_px - 1.001, Math.max(0, x - 0.5));
   const cy = Math.min(height_px - 1.001, Math.max(0, y - 0.5));
   const [ix, iy] = [Math.floor(cx), Math.floor(cy)];
