@@ -77,7 +77,7 @@ export function colourOver(
 ): Lab {
   const f = s.surface + (clear ? 0 : s.uncleared);
   const gap = coated ? s.gap[ground] : 0;
-  const k2 = s.inside;
+  const k2 = s.inside[ground];
   const enters = SURFACE_PASSES * (1 - k2);
   for (let n = 0; n < NODES; n++) {
     const inner = s.ground[ground * NODES + n] * ((1 - gap) * passed[n] + gap) + scattered[n];

@@ -27,7 +27,7 @@ export function filmDerivatives(
 ): Lab {
   const p = m.priors;
   const { size } = m;
-  const k2 = s.inside;
+  const k2 = s.inside[r.ground];
   const amount = filmAmount(s, r, hand);
   const f = s.surface + (r.clear ? 0 : s.uncleared);
   const phi = r.coated ? s.gap[r.ground] : 0;
@@ -85,7 +85,8 @@ export function filmDerivatives(
     jacobian[row + AT.beta] = byAmount * r.lnCoatsOverUsual * p.coats;
     jacobian[row + AT.gamma] = -byAmount * r.lnCarrier * p.letdown;
     jacobian[row + AT.spread] = bySpread * p.spread.sd;
-    jacobian[row + AT.inside] = byInside * k2 * (1 - k2) * p.inside;
+    jacobian[row + AT.inside] = byInside * k2 * (1 - k2) * p.inside.sd;
+    jacobian[row + gAt + gCount + 1] = byInside * k2 * (1 - k2) * p.inside.perGround;
     jacobian[row + AT.surface] = bySurface * s.surface * p.surface.sd;
     if (!r.clear) jacobian[row + AT.uncleared] = bySurface * s.uncleared * p.uncleared.sd;
     if (r.coated) {

@@ -41,7 +41,8 @@ export interface FilmState {
   readonly beta: number;
   readonly gamma: number;
   readonly spread: number;
-  readonly inside: number;
+  /** Per ground: share of light thrown back under the surface. */
+  readonly inside: Float64Array;
   readonly surface: number;
   readonly uncleared: number;
   /** Light that one usual coat scatters back by itself. */
@@ -74,6 +75,8 @@ export const AT = {
   haze: 7,
 } as const;
 const GLOBALS = 8;
+/** Unknowns of a ground besides its spectrum: its gap, and the light thrown back under the surface over it. */
+const GROUND_OWN = 2;
 
 export function filmModel(
   tints: readonly string[],
@@ -85,7 +88,7 @@ export function filmModel(
   const tBasis = tintBasis(priors);
   const gBasis = groundBasis(priors);
   const groundsAt = GLOBALS + tints.length * tBasis.count;
-  const sharedAt = groundsAt + grounds.length * (gBasis.count + 1);
+  const sharedAt = groundsAt + grounds.length * (gBasis.count + GROUND_OWN);
   return {
     size: sharedAt + 3,
     tints,
@@ -102,9 +105,9 @@ export function filmModel(
 
 /** Index of a tint's first unknown. */
 export const tintAt = (m: FilmModel, tint: number): number => GLOBALS + tint * m.tintBasis.count;
-/** Index of a ground's first unknown; the last of its unknowns is its gap. */
+/** Index of a ground's first unknown; after its spectrum come its gap and its inside. */
 export const groundAt = (m: FilmModel, ground: number): number =>
-  m.groundsAt + ground * (m.groundBasis.count + 1);
+  m.groundsAt + ground * (m.groundBasis.count + GROUND_OWN);
 
 export function compileRecipe(m: FilmModel, r: Recipe): CompiledRecipe {
   const fractions = Float64Array.from(m.tints, (id) => r.parts[id] ?? 0);
@@ -140,10 +143,12 @@ export function filmState(m: FilmModel, x: Float64Array): FilmState {
   for (let i = 0; i < m.tints.length; i++) expand(m.tintBasis, x, tintAt(m, i), absorbance, i);
   for (let i = 0; i < absorbance.length; i++) absorbance[i] = Math.exp(absorbance[i]);
   const gap = new Float64Array(m.grounds.length);
+  const inside = new Float64Array(m.grounds.length);
   for (let g = 0; g < m.grounds.length; g++) {
     expand(m.groundBasis, x, groundAt(m, g), ground, g);
-    const own = x[groundAt(m, g) + m.groundBasis.count];
-    gap[g] = Math.min(0.5, p.gap.centre * Math.exp(p.gap.sd * x[AT.gap] + p.gap.perGround * own));
+    const own = groundAt(m, g) + m.groundBasis.count;
+    gap[g] = Math.min(0.5, p.gap.centre * Math.exp(p.gap.sd * x[AT.gap] + p.gap.perGround * x[own]));
+    inside[g] = 1 / (1 + Math.exp(-p.inside.sd * x[AT.inside] - p.inside.perGround * x[own + 1]));
   }
   for (let i = 0; i < ground.length; i++) ground[i] = 1 / (1 + Math.exp(-ground[i]));
   return {
@@ -153,7 +158,7 @@ export function filmState(m: FilmModel, x: Float64Array): FilmState {
     beta: p.coats * x[AT.beta],
     gamma: p.letdown * x[AT.gamma],
     spread: p.spread.centre * Math.exp(p.spread.sd * x[AT.spread]),
-    inside: 1 / (1 + Math.exp(-p.inside * x[AT.inside])),
+    inside,
     surface: p.surface.centre * Math.exp(p.surface.sd * x[AT.surface]),
     uncleared: p.uncleared.centre * Math.exp(p.uncleared.sd * x[AT.uncleared]),
     haze: p.haze.centre * Math.exp(p.haze.sd * x[AT.haze]),

@@ -26,8 +26,8 @@ export interface FilmPriors {
   readonly spread: { centre: number; sd: number };
   /** Share of light that never passed the film: the shop's level, then each ground's own. */
   readonly gap: { centre: number; sd: number; perGround: number };
-  /** logit sd of the share of light thrown back under the surface (centre .5). */
-  readonly inside: number;
+  /** logit of the share of light thrown back under the surface (centre .5): sd of the shop's, then of each ground's own. */
+  readonly inside: { sd: number; perGround: number };
   /** Light from the surface itself, cleared; and what an uncleared surface adds. */
   readonly surface: { centre: number; sd: number };
   readonly uncleared: { centre: number; sd: number };
@@ -46,7 +46,7 @@ export const PRIORS: FilmPriors = {
   letdown: 0.06,
   spread: { centre: 0.03, sd: 0.9 },
   gap: { centre: 0.012, sd: 0.5, perGround: 0.4 },
-  inside: 0.2,
+  inside: { sd: 0.15, perGround: 0.15 },
   surface: { centre: 0.012, sd: 0.4 },
   uncleared: { centre: 0.015, sd: 0.6 },
   haze: { centre: 0.0015, sd: 0.8 },

@@ -11,22 +11,22 @@ const DRAWN = 60;
 const SPREAD = 0.8;
 
 export function starts(m: FilmModel, groups: readonly ObservationGroup[]): Float64Array[] {
-  const ordinary = groundsAlone(m, groups);
+  const first = ordinary(m, groups);
   const equations = normalEquations(m, groups);
   const rng = seededRandom(3);
-  let likeliest = ordinary;
+  let likeliest = first;
   let least = Number.POSITIVE_INFINITY;
   for (let k = 0; k < DRAWN; k++) {
-    const x = ordinary.slice();
+    const x = first.slice();
     for (let i = tintAt(m, 0); i < m.groundsAt; i++) x[i] = SPREAD * rng.normal();
     const off = objective(equations, startAt(groups, x));
     if (off < least) [least, likeliest] = [off, x];
   }
-  return [ordinary, likeliest];
+  return [first, likeliest];
 }
 
 /** Grounds as their bare panels show them, everything else as is most common. */
-function groundsAlone(m: FilmModel, groups: readonly ObservationGroup[]): Float64Array {
+export function ordinary(m: FilmModel, groups: readonly ObservationGroup[]): Float64Array {
   const nothing = new Float64Array(m.size);
   const bare = groups
     .map((g) => ({ kept: false, observations: g.observations.filter((o) => !o.recipe.coated) }))

@@ -7,18 +7,21 @@ import { type Observation, type ObservationGroup, without } from './observe.ts';
 import { agreement, distanceInside, seenBy } from './predictive.ts';
 import { slipsOf } from './slips.ts';
 import { type Fitted, type Solution, solve, startAt } from './solve.ts';
+import { ordinary } from './start.ts';
 import type { Recipe } from './types.ts';
 
 /**
  * ln of how much likelier a slip must be for a panel to be named: the more panels, the more chances for a sound one.
  * Set on simulated shops so that 2 to 3 % of sound jobs have a panel named.
  */
-const namedFrom = (panels: number): number => Math.min(4, 2 + 0.25 * Math.max(0, panels - 9));
+const namedFrom = (panels: number): number => Math.min(4, 1.5 + 0.15 * Math.max(0, panels - 9));
 /** … and it must be far enough off to matter, ΔE2000. */
 const NAMED_DE00 = 2;
-/** Panels worth a fit of their own: those at least this far off as the fit stands, the worst few of them. */
+/** Panels worth a fit of their own: those at least this far off as the fit stands, the worst few of them … */
 const DOUBTFUL = 5;
 const QUESTIONED = 4;
+/** … but among so few panels all of them, for there a wrong one bends the fit to itself. */
+const FEW = 10;
 /** ln of the density, in the whitened frame, of a colour that no slip explains, such as a wrong reading. */
 const ANYTHING = Math.log(0.05) - 12;
 /** A bare ground is harder to enter wrongly than a sprayed panel: ln of how much. */
@@ -73,20 +76,30 @@ interface Doubt {
 
 /** The doubtful panels, the likeliest slip first. */
 function doubtsOf(fitted: Fitted): Doubt[] {
-  const seen = seenBy(fitted.model, fitted.groups, fitted.solution);
-  return fitted.groups
-    .flatMap((g) => g.observations)
-    .map((observation) => ({ observation, off: distanceInside(seen, observation) }))
-    .filter(({ off }) => off > DOUBTFUL)
-    .sort((a, b) => b.off - a.off)
-    .slice(0, QUESTIONED)
-    .map(({ observation }) => doubtOf(fitted, observation))
+  const panels = fitted.groups.flatMap((g) => g.observations);
+  return questioned(fitted, panels)
+    .map((observation) => doubtOf(fitted, observation, panels.length <= FEW))
     .sort((a, b) => b.evidence - a.evidence);
 }
 
-function doubtOf({ model, groups, solution }: Fitted, observation: Observation): Doubt {
+function questioned({ model, groups, solution }: Fitted, panels: readonly Observation[]): Observation[] {
+  const seen = seenBy(model, groups, solution);
+  const byDistance = panels
+    .map((observation) => ({ observation, off: distanceInside(seen, observation) }))
+    .sort((a, b) => b.off - a.off);
+  const asked =
+    panels.length <= FEW ? byDistance : byDistance.filter(({ off }) => off > DOUBTFUL).slice(0, QUESTIONED);
+  return asked.map(({ observation }) => observation);
+}
+
+/** `afresh`: the fit of the others also starts anew, so as not to stay where a wrong panel has led it. */
+function doubtOf({ model, groups, solution }: Fitted, observation: Observation, afresh: boolean): Doubt {
   const others = without(groups, observation);
-  const fit = solve(model, others, startAt(others, solution.x));
+  let fit = solve(model, others, startAt(others, solution.x));
+  if (afresh) {
+    const again = solve(model, others, startAt(others, ordinary(model, others)), fit.objective);
+    if (again.objective < fit.objective) fit = again;
+  }
   const seen = seenBy(model, others, fit);
   const { recipe } = observation.panel;
   const entered = agreement(seen, observation, observation.recipe);
