@@ -111,6 +111,42 @@ describe('advice', () => {
     expect(started?.pot_words).toMatch(/^Start a new pot/);
   });
 
+  it('calls things by their names in the pot and in warnings too', () => {
+    const candies = {
+      ...names,
+      tint: (id: string) => ({ blue: 'Lagoon candy', red: 'Garnet candy' })[id] ?? id,
+    };
+    const few = [
+      ...BARE,
+      measuredPanel('p1', recipe([5, 1], 3, 0)),
+      measuredPanel('p2', recipe([4, 1], 3, 0)),
+    ];
+    const { suggestions, warnings } = advise(fitTo(truth(recipe([1, 3], 3, 0)), few), {
+      names: candies,
+      pot: { mix: { parts: { blue: 5, red: 1 }, carrier: 5 }, volume_ml: 210 },
+    });
+    const said = [
+      ...suggestions.flatMap((s) => [s.words, s.why, s.pot_words ?? '']),
+      ...warnings.map((w) => w.message),
+    ];
+    expect(said.join(' ')).not.toMatch(/\b(blue|red|g[123])\b/);
+    expect(warnings.filter((w) => w.code === 'ratio-outside').length).toBeLessThanOrEqual(1);
+  });
+
+  it('with panels all alike it still answers, and asks for one that tells more', () => {
+    const alike = Array.from({ length: 4 }, (_, i) => measuredPanel(`p${i}`, recipe([5, 1], 3, 0)));
+    const { suggestions } = advise(fitTo(truth(goal), [...BARE, ...alike]), { names });
+    expect(suggestions[0].purpose).toBe('learn');
+    expect(Number.isFinite(suggestions[0].de00)).toBe(true);
+  });
+
+  it('of two panels of one recipe and two colours it trusts neither blindly: the answer stays open enough', () => {
+    const twice = [...WALL, measuredPanel('again', recipe([5, 1], 3, 0), truth(recipe([5, 1], 5, 0)))];
+    const fit = fitTo(truth(goal), twice);
+    expect(fit.residuals.filter((r) => r.suspect).map((r) => r.id)).toEqual(['again']);
+    expect(advise(fit, { names }).warnings.map((w) => w.code)).toContain('panel-disagrees');
+  });
+
   it('a target out of reach is called so, with the direction that is missing', () => {
     // a green that blue and red over these grounds can't make
     const { reach, warnings, suggestions } = advise(fitTo([45, -45, 30]), { names });

@@ -1,5 +1,5 @@
 import { SprayoutError } from '../../core/errors.ts';
-import { checkParts, predict, type Recipe } from '../../core/film/index.ts';
+import { checkParts, posteriorDraws, predict, type Recipe } from '../../core/film/index.ts';
 import type { Job } from '../../core/job/index.ts';
 import { filmNames } from '../../core/study/index.ts';
 import { readJob } from '../../node/read-job.ts';
@@ -54,7 +54,8 @@ export const command = defineCommand({
       reducer_pct: asked.reducer_pct ?? usual.reducer_pct,
       clear: asked.clear ?? sprayed.filter((p) => p.recipe.clear).length * 2 >= sprayed.length,
     };
-    const prediction = predict(fit, recipe);
+    const names = filmNames(job);
+    const prediction = predict(fit, recipe, posteriorDraws(fit), names);
     const all = [...warnings, ...prediction.warnings];
     for (const { message } of all) tell(`warning: ${message}`);
     const { lab, u95, de00_to_target, interval95, basis } = prediction;
@@ -62,7 +63,7 @@ export const command = defineCommand({
     const lines = [`L* ${L}   a* ${a}   b* ${b}`];
     if (de00_to_target !== null && interval95)
       lines.push(
-        `about ${de00_to_target.toFixed(1)} from ${filmNames(job).target}, between ${interval95[0].toFixed(1)} and ${interval95[1].toFixed(1)}`,
+        `about ${de00_to_target.toFixed(1)} from ${names.target}, between ${interval95[0].toFixed(1)} and ${interval95[1].toFixed(1)}`,
       );
     lines.push(
       `learned from ${basis.panels_used} panels, which it explains to ${basis.residual_mean_de00.toFixed(1)} on average`,

@@ -11,7 +11,7 @@ import { suggestion } from './suggestion.ts';
 import { mostTelling } from './telling.ts';
 import type { Suggestion } from './types.ts';
 import { wayToTarget } from './way.ts';
-import { closerWhy, keepWhy, sentence } from './words.ts';
+import { closerWhy, keepWhy, learnWhy, sentence } from './words.ts';
 
 /** A step is supported when it is closer in this share of the draws than what was sprayed nearest. */
 const SUPPORTED = 0.6;
@@ -34,7 +34,7 @@ export function choose(search: Search, ranked: readonly Ranked[]): Suggestion[] 
   const open = Math.sqrt(hoped.open);
   if (search.few && open > TOO_OPEN) {
     const telling = mostTelling(search, hoped.recipe);
-    const why = `with so few panels the step to the target may be wrong by about ${open.toFixed(1)}; this panel brings that down to about ${Math.sqrt(telling.after).toFixed(1)}`;
+    const why = learnWhy(open, Math.sqrt(telling.after));
     return [suggest(telling.recipe, 'learn', why), ...others.slice(0, settings.suggestions - 1).map(closer)];
   }
   if (sameRecipe(best.recipe, again) || surelyCloser(search, best.recipe, again) >= SUPPORTED)

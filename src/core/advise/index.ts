@@ -43,7 +43,7 @@ export function advise(fit: FilmFit, context: AdviseContext): Advice {
     suggestions,
     reach,
     basis: { panels_used: fit.panels_used, residual_mean_de00: fit.residual_mean_de00 },
-    warnings: [...fit.warnings, ...adviceWarnings(fit, outside, suggestions[0], ranked[0])],
+    warnings: [...fit.warnings, ...adviceWarnings(fit, outside, suggestions[0], ranked[0], names)],
   };
 }
 

@@ -17,13 +17,13 @@ export function potWords(
   tint: (id: string) => string,
 ): string {
   const answer = correctPot(pot, goal, { cup_ml });
-  if ('impossible' in answer) return `Start a new pot: ${answer.impossible}.`;
+  const called = (what: string): string => (what === CARRIER ? CARRIER : tint(what));
+  if ('impossible' in answer)
+    return `Start a new pot: ${called(answer.what)} is in this one, and cannot be taken out.`;
   const { additions, final_ml, fits, take_ml } = answer;
   if (additions.length === 0) return 'The pot is right as it is.';
   const share = take_ml / pot.volume_ml;
-  const pour = additions
-    .map((a) => `${ml(a.ml * share)} of ${a.what === CARRIER ? 'carrier' : tint(a.what)}`)
-    .join(', then ');
+  const pour = additions.map((a) => `${ml(a.ml * share)} of ${called(a.what)}`).join(', then ');
   if (fits) return `Add ${pour}: ${ml(final_ml)} in all.`;
   return `The cup is too small for all of it: start from ${ml(take_ml)} of the pot and add ${pour}.`;
 }

@@ -2,7 +2,7 @@ import type { Warning } from '../errors.ts';
 import { type FilmFit, stretches } from '../film/index.ts';
 import type { Ranked } from './rank.ts';
 import type { Suggestion } from './types.ts';
-import { sentence } from './words.ts';
+import { type Names, sentence } from './words.ts';
 
 /** Panels from which the target's own reading is what limits the advice. */
 const MANY_PANELS = 9;
@@ -12,11 +12,12 @@ export function adviceWarnings(
   outside: string | undefined,
   first: Suggestion,
   best: Ranked,
+  names: Names,
 ): Warning[] {
   const out: Warning[] = [];
   if (outside !== undefined) out.push({ code: 'out-of-reach', message: sentence(outside) });
   const { parts, carrier } = first.mix;
-  out.push(...stretches(fit, { ...first, parts, carrier }));
+  out.push(...stretches(fit, { ...first, parts, carrier }, names));
   const sprayed = fit.data.panels.filter((p) => p.recipe.coats > 0).length;
   if (sprayed === 1)
     out.push({

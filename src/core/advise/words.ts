@@ -9,6 +9,9 @@ export interface Names {
   readonly target: string;
 }
 
+/** A step more open than this, ΔE2000, is simply not known. */
+const UNKNOWN = 10;
+
 const NUMBERS = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight'];
 
 export function coatsWords(coats: number): string {
@@ -71,6 +74,13 @@ export function stepWords(from: Recipe, to: Recipe, names: Names): string {
       ? `keep ${coatsWords(to.coats)}`
       : `${coatsWords(to.coats)} instead of ${NUMBERS[from.coats] ?? from.coats}`;
   const ground = names.ground(to.ground);
+  if (
+    steps.length === 1 &&
+    sameRatio(from.parts, to.parts) &&
+    from.coats === to.coats &&
+    from.ground === to.ground
+  )
+    return `keep ${ratioWords(to.parts, names)} and ${coatsWords(to.coats)} on ${ground}`;
   steps.push(
     from.ground === to.ground
       ? `${coats} on ${ground}`
@@ -81,6 +91,7 @@ export function stepWords(from: Recipe, to: Recipe, names: Names): string {
 
 /** Why a step: how far the nearest panel is, and which way the target lies from it. */
 export function closerWhy(panel: string, de00: number, way: string, names: Names): string {
+  if (de00 < 0.05) return `nothing is wrong with ${panel}: it is there already`;
   const near = `the nearest so far, ${panel}, is ${de00.toFixed(1)} off`;
   return way === '' ? near : `${near}: ${names.target} is ${listed(way.split(', '))}`;
 }
@@ -91,6 +102,13 @@ export function keepWhy(panel: string, film: number): string {
   const gun =
     Math.abs(off) >= 4 ? `; ${panel} came out about ${Math.abs(off)} % ${off > 0 ? 'heavy' : 'light'}` : '';
   return `no other recipe is surely closer than that of ${panel}${gun}`;
+}
+
+/** Why to spray a panel for what it tells: how open the step to the target is before it and after, ΔE2000. */
+export function learnWhy(before: number, after: number): string {
+  if (before > UNKNOWN)
+    return 'with so few panels nobody can say where a step to the target lands; this panel tells most about it';
+  return `with so few panels the step to the target may be wrong by about ${before.toFixed(1)}; this panel brings that down to about ${after.toFixed(1)}`;
 }
 
 function listed(words: readonly string[]): string {

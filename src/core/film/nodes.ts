@@ -34,6 +34,13 @@ export function nodeViewing(white: WhiteName): NodeViewing {
 const EDGE = (6 / 29) ** 3;
 const SLOPE = 841 / 108;
 
+/** Derivative of CIELAB's response. */
+function slopeAt(t: number): number {
+  if (t <= EDGE) return SLOPE;
+  const root = Math.cbrt(t);
+  return 1 / (3 * root * root);
+}
+
 /** CIELAB of a reflectance at the nodes, and, when asked for, its derivatives (3 × NODES, row-major). */
 export function labOfNodes(
   reflectance: Float64Array,
@@ -47,7 +54,9 @@ export function labOfNodes(
     ratio[c] = sum;
   }
   if (derivative) {
-    const [dx, dy, dz] = ratio.map((t) => (t > EDGE ? 1 / (3 * Math.cbrt(t) ** 2) : SLOPE));
+    const dx = slopeAt(ratio[0]);
+    const dy = slopeAt(ratio[1]);
+    const dz = slopeAt(ratio[2]);
     for (let n = 0; n < NODES; n++) {
       const x = weights[n] * dx;
       const y = weights[NODES + n] * dy;

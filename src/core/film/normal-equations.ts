@@ -46,18 +46,22 @@ export function normalEquations(model: FilmModel, groups: readonly ObservationGr
   };
 }
 
-/** What is minimised: Σ Huber(‖residual‖²) + ‖unknowns‖². */
-export function objective({ model, groups }: NormalEquations, at: Unknowns): number {
+/** What is minimised: Σ Huber(‖residual‖²) + ‖unknowns‖². Not summed to its end once it is above `enough`. */
+export function objective(
+  { model, groups }: NormalEquations,
+  at: Unknowns,
+  enough = Number.POSITIVE_INFINITY,
+): number {
   const state = filmState(model, at.x);
   let sum = squared(at.x) + squared(at.hands) + squared(at.shared);
   let i = 0;
-  groups.forEach((group, g) => {
-    for (const o of group.observations) {
+  for (let g = 0; g < groups.length; g++)
+    for (const o of groups[g].observations) {
+      if (sum > enough) return sum;
       const lab = filmColour(model, state, o.recipe, model.priors.hand * at.hands[i++]);
-      writeResidual(model, o, lab, at, group.kept, g, residual);
+      writeResidual(model, o, lab, at, groups[g].kept, g, residual);
       sum += huber(residual, model.priors.huber).loss;
     }
-  });
   return sum;
 }
 
@@ -110,9 +114,13 @@ function linearisePanel(
   writeResidual(model, o, lab, at, kept, g, r);
   const { loss, weight } = huber(r, model.priors.huber);
   const root = Math.sqrt(weight);
-  const [h0, h1, h2] = hand;
+  const h0 = hand[0];
+  const h1 = hand[1];
+  const h2 = hand[2];
   for (let c = 0; c < 3; c++) {
-    const [a, b, d] = [root * u[3 * c], root * u[3 * c + 1], root * u[3 * c + 2]];
+    const a = root * u[3 * c];
+    const b = root * u[3 * c + 1];
+    const d = root * u[3 * c + 2];
     for (let k = 0; k < n; k++) rows[c * n + k] = a * j[k] + b * j[n + k] + d * j[2 * n + k];
     hand[c] = sd * (a * h0 + b * h1 + d * h2);
     // the residual of an even hand and no shared error, as far as the tangent sees it

@@ -71,14 +71,15 @@ export function predictDraws(
   return out;
 }
 
+const drawnTargets = new WeakMap<PosteriorDraws, Float64Array>();
+
 /** The target's true colour, one a posterior draw: its reading less what its photo shares and its own noise. */
-export function targetDraws(
-  fit: FilmFit,
-  draws: PosteriorDraws,
-  rng: Random = seededRandom(3),
-): Float64Array | undefined {
+export function targetDraws(fit: FilmFit, draws: PosteriorDraws): Float64Array | undefined {
   const { target, groups } = fit.data;
   if (!target) return undefined;
+  const known = drawnTargets.get(draws);
+  if (known) return known;
+  const rng = seededRandom(3);
   const back = invert3(differenceFrame(target.lab));
   const own = symmetricRoot(target.own);
   const group = target.group === undefined ? undefined : groups.get(target.group);
@@ -98,6 +99,7 @@ export function targetDraws(
     for (let c = 0; c < 3; c++)
       out[3 * k + c] = target.lab[c] - (back[3 * c] * e[0] + back[3 * c + 1] * e[1] + back[3 * c + 2] * e[2]);
   });
+  drawnTargets.set(draws, out);
   return out;
 }
 

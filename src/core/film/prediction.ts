@@ -31,6 +31,7 @@ export function predict(
   fit: FilmFit,
   recipe: Recipe,
   draws: PosteriorDraws = posteriorDraws(fit),
+  called: Called = IDS,
 ): Prediction {
   const colours = predictedColours(fit, draws, recipe);
   const difference = colours.ids.length > 1 ? differenceOfDraws(colours, 0, 1) : undefined;
@@ -40,7 +41,7 @@ export function predict(
     de00_to_target: difference?.de00 ?? null,
     interval95: difference?.interval95 ?? null,
     basis: { panels_used: fit.panels_used, residual_mean_de00: fit.residual_mean_de00 },
-    warnings: [...fit.warnings, ...stretches(fit, recipe)],
+    warnings: [...fit.warnings, ...stretches(fit, recipe, called)],
   };
 }
 
@@ -74,36 +75,44 @@ export function differenceToTarget(
 const share = (r: Recipe, tint: string): number =>
   (r.parts[tint] ?? 0) / Object.values(r.parts).reduce((a, b) => a + b, 0);
 
+/** What tints and grounds are called, by their ids. */
+export interface Called {
+  readonly tint: (id: string) => string;
+  readonly ground: (id: string) => string;
+}
+const IDS: Called = { tint: (id) => id, ground: (id) => id };
+
 /** Where a recipe leaves what has been sprayed. */
-export function stretches(fit: FilmFit, recipe: Recipe): Warning[] {
+export function stretches(fit: FilmFit, recipe: Recipe, called: Called = IDS): Warning[] {
   const out: Warning[] = [];
   const warn = (code: string, message: string): void => {
     out.push({ code, message });
   };
   const { panels, tints } = fit.data;
   const sprayed = panels.filter((p) => p.recipe.coats > 0);
+  const ground = capital(called.ground(recipe.ground));
   const over = panels.filter((p) => p.recipe.ground === recipe.ground);
   if (over.length === 0)
     warn(
       'ground-unseen',
-      `Ground ${recipe.ground} has not been measured, neither bare nor sprayed: this is a guess. Measure it bare.`,
+      `${ground} has not been measured, neither bare nor sprayed: this is a guess. Measure it bare.`,
     );
   else if (!over.some((p) => p.recipe.coats === 0))
-    warn(
-      'ground-not-bare',
-      `Ground ${recipe.ground} has not been measured bare: measure it once, it costs no paint.`,
-    );
+    warn('ground-not-bare', `${ground} has not been measured bare: measure it once, it costs no paint.`);
   if (recipe.coats === 0) return out;
   for (const tint of tints) {
     const wanted = share(recipe, tint);
     const seen = sprayed.map((p) => share(p.recipe, tint));
-    const most = Math.max(...seen);
+    const [least, most] = [Math.min(...seen), Math.max(...seen)];
+    const name = capital(called.tint(tint));
+    // of two tints, the one that there is more of says it all
+    const less = wanted < least - 0.15 && tints.length > 2;
     if (wanted > 0 && most === 0)
-      warn('tint-unseen', `Tint ${tint} has not been sprayed in this job: its colour is a guess.`);
-    else if (wanted > most + 0.15 || wanted < Math.min(...seen) - 0.15)
+      warn('tint-unseen', `${name} has not been sprayed in this job: its colour is a guess.`);
+    else if (wanted > most + 0.15 || less)
       warn(
         'ratio-outside',
-        `The share of ${tint} (${percent(wanted)}) lies well outside what was sprayed (${percent(Math.min(...seen))} to ${percent(most)}).`,
+        `${name} at ${percent(wanted)} of the tints lies well outside what was sprayed (${least === most ? '' : `${percent(least)} to `}${percent(most)}).`,
       );
   }
   outside(out, recipe, sprayed);
@@ -131,4 +140,5 @@ function outside(out: Warning[], recipe: Recipe, sprayed: readonly FilmPanel[]):
     });
 }
 
+const capital = (text: string): string => `${text[0].toUpperCase()}${text.slice(1)}`;
 const percent = (v: number): string => `${Math.round(100 * v)} %`;

@@ -4,8 +4,8 @@ import type { Observation } from './observe.ts';
 import type { Unknowns } from './unknowns.ts';
 
 /** Huber's loss of a residual's length, and the weight it leaves the residual. */
-export function huber([a, b, c]: Float64Array, limit: number): { loss: number; weight: number } {
-  const square = a * a + b * b + c * c;
+export function huber(r: Float64Array, limit: number): { loss: number; weight: number } {
+  const square = r[0] * r[0] + r[1] * r[1] + r[2] * r[2];
   const length = Math.sqrt(square);
   if (length <= limit) return { loss: square, weight: 1 };
   return { loss: 2 * limit * length - limit * limit, weight: limit / length };
@@ -21,9 +21,12 @@ export function writeResidual(
   g: number,
   out: Float64Array,
 ): void {
-  const [from, errors] = kept ? [sharedAt, x] : [3 * g, shared];
-  const [l, a, b] = panel.reading.lab;
-  const [dl, da, db] = [lab[0] - l, lab[1] - a, lab[2] - b];
+  const from = kept ? sharedAt : 3 * g;
+  const errors = kept ? x : shared;
+  const read = panel.reading.lab;
+  const dl = lab[0] - read[0];
+  const da = lab[1] - read[1];
+  const db = lab[2] - read[2];
   for (let c = 0; c < 3; c++) {
     out[c] = u[3 * c] * dl + u[3 * c + 1] * da + u[3 * c + 2] * db;
     if (q)

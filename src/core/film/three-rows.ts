@@ -2,7 +2,9 @@
 
 /** Multiplies 3 × width rows by the symmetric root of (1 + h hᵀ)⁻¹. */
 export function eliminateHand(h: Float64Array, rows: Float64Array, width: number): void {
-  const [h0, h1, h2] = h;
+  const h0 = h[0];
+  const h1 = h[1];
+  const h2 = h[2];
   const square = h0 * h0 + h1 * h1 + h2 * h2;
   if (square === 0) return;
   const share = (1 - 1 / Math.sqrt(1 + square)) / square;

@@ -33,6 +33,8 @@ export interface PotCorrection {
 /** Why adding can't get there. */
 export interface PotImpossible {
   readonly impossible: string;
+  /** The tint id, or `carrier`, that is in the pot and should not be. */
+  readonly what: string;
 }
 
 export interface PotOptions {
@@ -76,8 +78,9 @@ export function correctPot(pot: Pot, goal: PotMix, options: PotOptions = {}): Po
     return {
       impossible:
         tooMuch === CARRIER
-          ? 'the pot is let down and the goal is not: carrier cannot be taken out'
-          : `there is ${tooMuch} in the pot and none in the goal: it cannot be taken out`,
+          ? 'carrier is in the pot and not in the new mix, and cannot be taken out'
+          : `${tooMuch} is in the pot and not in the new mix, and cannot be taken out`,
+      what: tooMuch,
     };
   // the whole must be large enough that everything already in the pot has its place in it
   const final_ml = Math.max(
