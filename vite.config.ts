@@ -14,11 +14,12 @@ export default defineConfig({
         index: 'src/index.ts',
         node: 'src/node/index.ts',
         'finder-thread': 'src/node/finder-thread.ts',
+        'heic-thread': 'src/node/heic-thread.ts',
       },
       external: ['sharp', 'onnxruntime-web'],
       output: {
-        // the finder's thread is started from a chunk
-        entryFileNames: ({ name }) => (name === 'finder-thread' ? 'chunks/[name].js' : '[name].js'),
+        // threads are started from a chunk
+        entryFileNames: ({ name }) => (name.endsWith('-thread') ? 'chunks/[name].js' : '[name].js'),
         chunkFileNames: 'chunks/[name]-[hash].js',
       },
     },

@@ -1,8 +1,8 @@
 /** Turns a picture upright by its orientation tag, 1–8 (TIFF 6.0, tag 274). */
-export function turned(
-  stored: { readonly width_px: number; readonly height_px: number; readonly data: Uint16Array },
+export function turned<T extends Uint8Array | Uint16Array>(
+  stored: { readonly width_px: number; readonly height_px: number; readonly data: T },
   orientation: number,
-): { readonly width_px: number; readonly height_px: number; readonly data: Uint16Array } {
+): { readonly width_px: number; readonly height_px: number; readonly data: T } {
   if (!(orientation >= 2 && orientation <= 8)) return stored;
   const { width_px: w, height_px: h, data } = stored;
   // a row of the stored picture runs along the upright picture's rows, or down its columns
@@ -10,7 +10,7 @@ export function turned(
   const fromRight = [2, 3, 7, 8].includes(orientation);
   const fromBelow = [3, 4, 6, 7].includes(orientation);
   const [width_px, height_px] = swaps ? [h, w] : [w, h];
-  const out = new Uint16Array(data.length);
+  const out = data.slice() as T;
   for (let y = 0; y < height_px; y++)
     for (let x = 0; x < width_px; x++) {
       const [u, v] = swaps ? [y, x] : [x, y];

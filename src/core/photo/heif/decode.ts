@@ -35,21 +35,39 @@ export async function decodeHeif(
   const width = image.get_width();
   const height = image.get_height();
   if (!(width * height > 0)) throw brokenHeic(name);
+  refuseTooLarge(name, width, height, maxPixels);
+  const target = { data: new Uint8ClampedArray(4 * width * height), width, height };
+  const shown = await new Promise<unknown>((resolve) => image.display(target, resolve));
+  if (!shown) throw brokenHeic(name);
+  for (const one of images) one.free?.();
+  return withProfile(bytes, name, {
+    width_px: width,
+    height_px: height,
+    data: withoutFourth(target.data),
+  });
+}
+
+/** Decoded pixels with the colour space that the file tells of them. */
+export function withProfile(
+  bytes: Uint8Array,
+  name: string,
+  pixels: { readonly width_px: number; readonly height_px: number; readonly data: Uint8Array },
+): { readonly raster: Raster; readonly warnings: Warning[] } {
+  const { profile, warnings } = heifProfile(bytes);
+  return {
+    raster: { ...pixels, bits: 8, profile },
+    warnings: warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` })),
+  };
+}
+
+/** Throws SprayoutError `image-too-large`. */
+export function refuseTooLarge(name: string, width: number, height: number, maxPixels: number): void {
   if (width * height > maxPixels)
     throw new SprayoutError(
       'image-too-large',
       `${name} has ${width} × ${height} pixels; ${maxPixels / 1e6} megapixels is the most that is read.`,
       'Export the photo smaller; 12 megapixels are plenty.',
     );
-  const target = { data: new Uint8ClampedArray(4 * width * height), width, height };
-  const shown = await new Promise<unknown>((resolve) => image.display(target, resolve));
-  if (!shown) throw brokenHeic(name);
-  for (const one of images) one.free?.();
-  const { profile, warnings } = heifProfile(bytes);
-  return {
-    raster: { width_px: width, height_px: height, bits: 8, data: withoutFourth(target.data), profile },
-    warnings: warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` })),
-  };
 }
 
 function withoutFourth(rgba: Uint8ClampedArray): Uint8Array {

@@ -1,0 +1,71 @@
+/** The boxes of a HEIC file (ISO/IEC 14496-12 and 23008-12). Reading past the end throws RangeError. */
+
+export interface Box {
+  readonly type: string;
+  readonly from: number;
+  readonly to: number;
+}
+
+export const text = (v: DataView, at: number): string =>
+  String.fromCharCode(v.getUint8(at), v.getUint8(at + 1), v.getUint8(at + 2), v.getUint8(at + 3));
+
+export function boxesIn(v: DataView, from: number, to: number): Box[] {
+  const found: Box[] = [];
+  for (let at = from; at + 8 <= to; ) {
+    let size = v.getUint32(at);
+    let head = 8;
+    if (size === 1) {
+      size = v.getUint32(at + 8) * 2 ** 32 + v.getUint32(at + 12);
+      head = 16;
+    } else if (size === 0) size = to - at;
+    if (size < head) break;
+    found.push({ type: text(v, at + 4), from: at + head, to: Math.min(to, at + size) });
+    at += size;
+  }
+  return found;
+}
+
+export const within = (v: DataView, b: Box | undefined, skip = 0): Box[] =>
+  b ? boxesIn(v, b.from + skip, b.to) : [];
+export const pick = (list: readonly Box[], type: string): Box | undefined =>
+  list.find((b) => b.type === type);
+
+/** The boxes that describe the file's pictures. */
+export const metaOf = (v: DataView): Box[] => within(v, pick(boxesIn(v, 0, v.byteLength), 'meta'), 4);
+
+/** Id of the picture that the file is of. */
+export function primaryItem(v: DataView, meta: readonly Box[]): number | undefined {
+  const pitm = pick(meta, 'pitm');
+  return pitm && (v.getUint8(pitm.from) === 0 ? v.getUint16(pitm.from + 4) : v.getUint32(pitm.from + 4));
+}
+
+/** Properties in the file, of all items. */
+export const allProperties = (v: DataView, meta: readonly Box[]): Box[] =>
+  within(v, pick(within(v, pick(meta, 'iprp')), 'ipco'));
+
+/** Properties of one item, in its order. */
+export function propertiesOf(v: DataView, meta: readonly Box[], item: number): Box[] {
+  const all = allProperties(v, meta);
+  const ipma = pick(within(v, pick(meta, 'iprp')), 'ipma');
+  return ipma ? associations(v, ipma, item).flatMap((i) => (all[i - 1] ? [all[i - 1]] : [])) : [];
+}
+
+/** Indices (from 1) of an item's properties. */
+function associations(v: DataView, box: Box, item: number): number[] {
+  const version = v.getUint8(box.from);
+  const wide = (v.getUint8(box.from + 3) & 1) === 1;
+  const count = v.getUint32(box.from + 4);
+  let at = box.from + 8;
+  for (let i = 0; i < count; i++) {
+    const id = version < 1 ? v.getUint16(at) : v.getUint32(at);
+    at += version < 1 ? 2 : 4;
+    const links = v.getUint8(at++);
+    const found: number[] = [];
+    for (let k = 0; k < links; k++) {
+      found.push(wide ? v.getUint16(at) & 0x7fff : v.getUint8(at) & 0x7f);
+      at += wide ? 2 : 1;
+    }
+    if (id === item) return found;
+  }
+  return [];
+}
