@@ -101,7 +101,7 @@ const SHOTS: readonly Shot[] = [
     themes: ['judging'],
     goTo: async (page) => {
       await visit(page, 'Lights');
-      await page.locator('.lights-table').waitFor({ timeout: 60_000 });
+      await page.locator('.lights-panels').waitFor({ timeout: 60_000 });
     },
   },
   {

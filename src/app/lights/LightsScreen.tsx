@@ -9,6 +9,7 @@ import { InEveryLight } from './InEveryLight.tsx';
 import { LightList } from './LightList.tsx';
 import './lights.css';
 import { PairsInLights } from './PairsInLights.tsx';
+import { Surfaces } from './Surfaces.tsx';
 import { lightsShown, standingsIn } from './standings.ts';
 
 /** Does what matches here still match there? */
@@ -85,6 +86,7 @@ function Shown({ job, lights, toPhotos, onNext }: ShownProps) {
       ))}
       <InEveryLight white={job.white} standings={standings} lights={lightsShown(lights)} />
       <PairsInLights job={job} lights={lights} />
+      <Surfaces job={job} />
     </Screen>
   );
 }

@@ -94,7 +94,7 @@ describe('the evenness map', () => {
     const thin = mapOf((x, y) => grain(x, y) * (inRim(x) || inRim(y) ? 1.08 : 1));
     expect(thin.kind).toBe('edges');
     expect(thin.edges_de00).toBeGreaterThan(RIM_SEEN);
-    const cloudy = mapOf((x, y) => grain(x, y) * (1 + 0.05 * Math.sin(x / 6) * Math.sin(y / 7 + 1)));
+    const cloudy = mapOf((x, y) => grain(x, y) * (1 + 0.09 * Math.sin(x / 6) * Math.sin(y / 7 + 1)));
     expect(cloudy.kind).toBe('mottled');
     expect(mapOf(grain).edges_de00).toBeLessThan(0.2);
   });
