@@ -114,7 +114,7 @@ describe('a raw photo and a JPEG of one bench', () => {
     raw.truth.panels.forEach(({ lab }, i) => {
       const [a, b] = [fromRaw.panels[i], fromJpeg.panels[i]];
       for (let k = 0; k < 3; k++)
-        expect(Math.abs(a.lab[k] - b.lab[k])).toBeLessThan(1.5 * Math.hypot(a.u95[k], b.u95[k]));
+        expect(Math.abs(a.lab[k] - b.lab[k])).toBeLessThan(Math.hypot(a.u95[k], b.u95[k]));
       expect(deltaE2000(a.lab, lab)).toBeLessThan(2.5);
     });
   }, 60_000);
