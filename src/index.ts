@@ -52,7 +52,13 @@ export {
   unpackBundle,
 } from './core/job/bundle/index.ts';
 export { parseJob, parsePanels } from './core/job/index.ts';
-export { type Lights, lightsOfJob, type Verdict } from './core/lights/index.ts';
+export {
+  type Lights,
+  lightsOfJob,
+  type PanelSurface,
+  surfacesIn,
+  type Verdict,
+} from './core/lights/index.ts';
 export {
   type JobColours,
   type MeasuredPhoto,

@@ -10,6 +10,7 @@ import {
   boardSvgs,
   embedProfile,
   missingOnBoard,
+  notesLeftOut,
   outputProfile,
 } from '../../src/core/board/index.ts';
 import { SprayoutError } from '../../src/core/errors.ts';
@@ -135,6 +136,18 @@ describe('a sample board', () => {
     const text = flat(await pdfTexts(await boardPdf(documentOf(jobOf(panels(1))), { fonts })));
     expect(text).toContain('swatch of the measured colour');
     expect(text).not.toContain('photo, corrected');
+  });
+
+  it('names the notes that a sheet has no room for, and none where there is room', () => {
+    const short = documentOf(jobOf([{ id: 'p1', name: 'One' }]), { notes: 'Polished after a week.' });
+    const long = documentOf(jobOf([{ id: 'p1', name: 'One' }]), {
+      notes: 'Polished again and again. '.repeat(60),
+    });
+    for (const paper of ['a4', undefined] as const) {
+      expect(notesLeftOut(short, { fonts, paper })).toEqual([]);
+      expect(notesLeftOut(long, { fonts, paper })).toEqual(['board']);
+    }
+    expect(boardHtml(long, fonts).match(/Polished again/g)).toHaveLength(60);
   });
 
   it('says when a colour is stronger than the file can show', async () => {

@@ -5,6 +5,7 @@ import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { correctPhoto } from '../../src/core/correction/index.ts';
 import { parseJob } from '../../src/core/job/index.ts';
 import { lightsOfJob } from '../../src/core/lights/index.ts';
+import { looksLikeAnother } from '../../src/core/lights/travel.ts';
 import type { ReadPhoto } from '../../src/core/measure/index.ts';
 import { builtPair } from '../bench/lights/metameric-pairs.ts';
 
@@ -157,6 +158,14 @@ describe('photos that tell less', () => {
     const answer = lightsOfJob(turned.job, turned.read);
     expect(answer.travel).toEqual([]);
     expect(answer.warnings.map((w) => w.code)).toContain('flop-without-face');
+  });
+
+  it('of the flop of another panel: a turn of hue that no candy makes is asked about', () => {
+    const cherry: Lab = [30, 50, 30];
+    expect(looksLikeAnother(cherry, [25, -30, 12])).toBe(true);
+    expect(looksLikeAnother(cherry, [14, 28, 8])).toBe(false);
+    // next to grey a hue says nothing
+    expect(looksLikeAnother(cherry, [12, -6, -4])).toBe(false);
   });
 
   it('none at all: refused with what to do', () => {

@@ -1,11 +1,13 @@
 import { ladderOf } from '../../core/advise/ladder.ts';
 import {
   BOARD_PAPERS,
+  type BoardDocument,
   type BoardPaper,
   boardDocument,
   boardLightShifts,
   MOST_PER_SHEET,
   missingOnBoard,
+  notesLeftOut,
   panelPictures,
 } from '../../core/board/index.ts';
 import { SprayoutError, type Warning } from '../../core/errors.ts';
@@ -105,7 +107,7 @@ export const command = defineCommand({
     });
     const all: Warning[] = [
       ...comparison.warnings,
-      ...(ending === '.html' ? [] : missingWarnings(missingOnBoard(document, await boardFonts()))),
+      ...(ending === '.html' ? [] : await sheetWarnings(document, ending, perSheet, paper)),
     ];
     for (const { message } of all) tell(`warning: ${message}`);
     const files = await writeBoard(document, out, { perSheet, paper });
@@ -148,6 +150,33 @@ function checkPanelIds(wanted: readonly string[] | undefined, known: readonly st
 
 function today(): string {
   return new Intl.DateTimeFormat('en-GB', { dateStyle: 'long' }).format(new Date());
+}
+
+/** What a sheet of a fixed size cannot show. */
+async function sheetWarnings(
+  document: BoardDocument,
+  ending: string,
+  perSheet: number | undefined,
+  paper: BoardPaper,
+): Promise<Warning[]> {
+  const fonts = await boardFonts();
+  const leftOut = notesLeftOut(document, {
+    fonts,
+    perSheet,
+    ...(ending === '.pdf' && { paper }),
+  });
+  const named = leftOut.map((id) => (id === 'board' ? 'the board' : id));
+  return [
+    ...missingWarnings(missingOnBoard(document, fonts)),
+    ...(leftOut.length > 0
+      ? [
+          {
+            code: 'notes-left-out',
+            message: `There is no room for all notes of ${named.slice(0, MOST_NAMED).join(', ')}${named.length > MOST_NAMED ? ' and others' : ''} on the ${ending === '.pdf' ? 'sheet' : 'picture'}: shorten them, put fewer panels on a sheet, or make the board as .html, which shows them in full.`,
+          },
+        ]
+      : []),
+  ];
 }
 
 const MOST_NAMED = 12;

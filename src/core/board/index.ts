@@ -42,5 +42,6 @@ export {
   boardPdf,
   boardSvgs,
   missingOnBoard,
+  notesLeftOut,
 } from './render.ts';
 export { encodeSrgb, type ScreenColour, screenColour } from './screen-colour.ts';

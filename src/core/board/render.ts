@@ -42,6 +42,27 @@ export function boardSvgs(document: BoardDocument, { fonts, perSheet }: BoardOpt
   );
 }
 
+/**
+ * Ids of panels whose notes the sheets have no room for, at least not in full; `board` for the board's own. A web page
+ * has room for all. `paper` undefined means the picture for posting.
+ */
+export function notesLeftOut(
+  document: BoardDocument,
+  { fonts, perSheet, paper }: BoardOptions,
+): readonly string[] {
+  const pages = boardPages(document, SHEETS[paper ?? 'picture'], forProse(fonts), perSheet);
+  // as lines break anywhere, spaces do not count
+  const bare = (text: string): string => withoutIsolates(text).replace(/\s+/g, '');
+  const shown = bare(
+    pages.flatMap((page) => page.items.flatMap((i) => (i.kind === 'text' ? [i.text] : []))).join(''),
+  );
+  const wanted = [
+    ...document.panels.map((p) => [p.record, p.notes] as const),
+    ['board', document.notes] as const,
+  ];
+  return wanted.flatMap(([id, notes]) => (notes && !shown.includes(bare(notes)) ? [id] : []));
+}
+
 /** Characters of a board's texts that its typeface doesn't have; PDF and pictures show a box for each. */
 export function missingOnBoard(document: BoardDocument, { lettering }: BoardFonts): string[] {
   const { title, maker, date, notes, target, panels } = document;
