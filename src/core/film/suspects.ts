@@ -14,13 +14,15 @@ import type { Recipe } from './types.ts';
  * ln of how much likelier a slip must be for a panel to be named: the more panels, the more chances for a sound one.
  * Set on simulated shops so that 2 to 3 % of sound jobs have a panel named.
  */
-const namedFrom = (panels: number): number => Math.min(4, 1.5 + 0.15 * Math.max(0, panels - 9));
+const namedFrom = (panels: number): number => Math.min(4, 1.9 + 0.18 * Math.max(0, panels - 9));
 /** … and it must be far enough off to matter, ΔE2000. */
 const NAMED_DE00 = 2;
-/** Panels worth a fit of their own: those at least this far off as the fit stands, the worst few of them … */
-const DOUBTFUL = 5;
-const QUESTIONED = 4;
-/** … but among so few panels all of them, for there a wrong one bends the fit to itself. */
+/**
+ * Panels worth a fit of their own: those at least this far off as the fit stands, the worst few of them. Among few
+ * panels a wrong one bends the fit to itself: there every panel is asked that is not wholly as expected.
+ */
+const DOUBTFUL = { few: 2, many: 5 } as const;
+const QUESTIONED = { few: 9, many: 4 } as const;
 const FEW = 10;
 /** ln of the density, in the whitened frame, of a colour that no slip explains, such as a wrong reading. */
 const ANYTHING = Math.log(0.05) - 12;
@@ -84,12 +86,13 @@ function doubtsOf(fitted: Fitted): Doubt[] {
 
 function questioned({ model, groups, solution }: Fitted, panels: readonly Observation[]): Observation[] {
   const seen = seenBy(model, groups, solution);
-  const byDistance = panels
+  const are = panels.length <= FEW ? 'few' : 'many';
+  return panels
     .map((observation) => ({ observation, off: distanceInside(seen, observation) }))
-    .sort((a, b) => b.off - a.off);
-  const asked =
-    panels.length <= FEW ? byDistance : byDistance.filter(({ off }) => off > DOUBTFUL).slice(0, QUESTIONED);
-  return asked.map(({ observation }) => observation);
+    .filter(({ off }) => off > DOUBTFUL[are])
+    .sort((a, b) => b.off - a.off)
+    .slice(0, QUESTIONED[are])
+    .map(({ observation }) => observation);
 }
 
 /** `afresh`: the fit of the others also starts anew, so as not to stay where a wrong panel has led it. */
