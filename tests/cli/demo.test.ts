@@ -7,14 +7,17 @@ import { ENAMEL_LAB, PANELS, scenePanels, spectrumOfPanel } from '../../samples/
 import { labD50 } from '../../samples/scene/spectral.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { readJson } from '../../src/node/read-json.ts';
-import { buildCommandLine, type CommandLine, PROJECT, refusalOf } from './command-line.ts';
+import { buildCommandLine, type CommandLine, type Outcome, PROJECT, refusalOf } from './command-line.ts';
 
 let cli: CommandLine;
 let folder: string;
+/** One call of the demo, for the checks of what it answers to scripts. */
+let answer: Outcome;
 
 beforeAll(async () => {
   cli = await buildCommandLine();
   folder = await mkdtemp(join(tmpdir(), 'sprayout-demo-'));
+  answer = await cli.run(['demo', '--json'], { cwd: folder });
 });
 afterAll(async () => {
   await cli.remove();
@@ -23,7 +26,7 @@ afterAll(async () => {
 
 describe('sprayout demo', () => {
   it('measures the kettle lid’s panels, says how far they are, and draws each photo', async () => {
-    const { status, stdout, stderr } = await cli.run(['demo', '--json'], { cwd: folder });
+    const { status, stdout, stderr } = answer;
     expect(status).toBe(0);
     expect(stderr).toMatch(/measuring sun-1 \(1 of 4\)/);
     const { target, panels, pictures, boards } = JSON.parse(stdout);
@@ -72,9 +75,8 @@ describe('sprayout demo', () => {
     }
   });
 
-  it('would come closer to the lid, were its advice sprayed in the bench’s own paint', async () => {
-    const { stdout } = await cli.run(['demo', '--json', '--out', join(folder, 'sprayed')]);
-    const [first] = JSON.parse(stdout).advice.suggestions;
+  it('would come closer to the lid, were its advice sprayed in the bench’s own paint', () => {
+    const [first] = JSON.parse(answer.stdout).advice.suggestions;
     const { garnet = 0, amber = 0 } = first.mix.parts;
     const { coats, ground } = first;
     const sprayed = labD50(
