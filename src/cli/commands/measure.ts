@@ -70,7 +70,7 @@ export const command = defineCommand({
         leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
       }),
     };
-    const finder = options.panels ? undefined : await beginFinder();
+    const finder = options.panels ? undefined : onceBegun(beginFinder);
     const folder = values.pictures === undefined ? undefined : path(values.pictures);
     if (folder !== undefined) await makeFolder(folder);
     const pictures = folder === undefined ? [] : pictureNames(positionals).map((name) => join(folder, name));
@@ -112,6 +112,14 @@ async function readPanelsFile(path: string): Promise<PanelsFile> {
   return readPanels(path);
 }
 
+function onceBegun<T>(begin: () => Promise<T>): () => Promise<T> {
+  let begun: Promise<T> | undefined;
+  return () => {
+    begun ??= begin();
+    return begun;
+  };
+}
+
 /** The network that finds panels, loaded while the photo is decoded. */
 async function beginFinder(): Promise<FinderBeside> {
   const { startFinder } = await import('../../node/finder-beside.ts');
@@ -123,12 +131,14 @@ async function outcomeOf(
   path: string,
   options: MeasureOptions,
   picture: string | undefined,
-  finder: FinderBeside | undefined,
+  begin: (() => Promise<FinderBeside>) | undefined,
 ): Promise<Outcome> {
   try {
     // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
     const opened = await openPhoto(path, file);
     const small = opened.smallCopy();
+    // not before: what a HEIC photo needs is compiled in full
+    const finder = await begin?.();
     const [{ lookFirst }, { readCard }, { measurePanels }] = await Promise.all([
       import('../../core/measure/first-look.ts'),
       import('../../core/measure/read-card.ts'),
