@@ -8,6 +8,7 @@ export default defineConfig({
           name: 'core',
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/bench/**', 'tests/browser/**'],
+          maxWorkers: '100%',
           testTimeout: 60_000,
           hookTimeout: 60_000,
         },
@@ -17,7 +18,9 @@ export default defineConfig({
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
           globalSetup: ['tests/browser/build-app.ts'],
+          // a browser keeps two cores busy by itself
           fileParallelism: false,
+          sequence: { groupOrder: 1 },
           testTimeout: 120_000,
           hookTimeout: 120_000,
         },
