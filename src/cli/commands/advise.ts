@@ -4,7 +4,6 @@ import { SprayoutError } from '../../core/errors.ts';
 import type { PanelResidual } from '../../core/film/index.ts';
 import { type Job, needTarget } from '../../core/job/index.ts';
 import { filmNames, potOf } from '../../core/study/index.ts';
-import { writeLadders } from '../../node/ladders.ts';
 import { readJob } from '../../node/read-job.ts';
 import { makeFolder } from '../../node/write-file.ts';
 import { adviceWords } from '../advised-words.ts';
@@ -62,6 +61,8 @@ export const command = defineCommand({
       const folder = path(values.ladder);
       await makeFolder(folder);
       tell(`drawing the ladders into ${folder}`);
+      // what draws takes longer to load than the advice to find
+      const { writeLadders } = await import('../../node/ladders.ts');
       pictures = await writeLadders(ladderOf(fit, names, advice.suggestions[0]), folder);
     }
     return {
