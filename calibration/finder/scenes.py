@@ -191,7 +191,7 @@ def lay_panels(scene: Scene, long: float, palette: Palette, held_out: bool) -> N
     shapes = HELD_OUT_SHAPES if held_out else SHAPES
     usual = shapes[int(r.integers(len(shapes)))]
     mode = r.random()
-    spots = rows_of(scene, hw, hh, mode) if mode < 0.7 else scattered(scene, hw, hh, mode)
+    spots = rows_of(scene, hw, hh, mode) if mode < 0.78 else scattered(scene, hw, hh, mode)
     size = r.uniform(0, 0.15)
     depth, soft, height = r.uniform(0.05, 0.65), r.uniform(0.4, 0.06 * long + 0.8), r.uniform(0, 0.04 * long + 0.5)
     bevel, lit = r.uniform(0.2, 3) * float(r.random() < 0.7), r.uniform(0.05, 0.5)
@@ -203,8 +203,8 @@ def lay_panels(scene: Scene, long: float, palette: Palette, held_out: bool) -> N
         inside = scene.share_inside(corners)
         if inside < 0.999 and not (inside > 0.35 and r.random() < 0.12):
             continue
-        overlap = mode > 0.93
-        if not scene.is_free(corners, -0.25 * min(hw, hh) if overlap else (0 if fixed else 1)):
+        overlap = mode > 0.95
+        if not scene.is_free(corners, -0.25 * min(hw, hh) if overlap else (-0.01 if fixed else 1)):
             continue
         scene.taken.append(corners)
         shape = usual if r.random() < 0.85 else shapes[int(r.integers(len(shapes)))]
@@ -220,8 +220,8 @@ def lay_panels(scene: Scene, long: float, palette: Palette, held_out: bool) -> N
 def rows_of(scene: Scene, hw: float, hh: float, mode: float):
     """Places in rows, nearest to a random middle first; now and then edge to edge."""
     r = scene.random
-    touching = mode < 0.2
-    gap = r.uniform(0, 2) if touching else r.uniform(2, 0.8 * min(hw, hh) + 3)
+    touching = mode < 0.38
+    gap = r.uniform(0, 0.8 if mode < 0.19 else 2.2) if touching else r.uniform(2, 0.8 * min(hw, hh) + 3)
     jitter, turn_sd = (0, 0) if touching else (r.uniform(0, 0.12) * gap, r.choice([0.01, 0.02, 0.06]))
     origin, turn = scene.plane((r.uniform(0, WIDTH), r.uniform(0, HEIGHT))), r.choice([0, 0, 0, r.uniform(0, np.pi)])
     c, s = np.cos(turn), np.sin(turn)
@@ -280,7 +280,7 @@ def lay_objects(scene: Scene, where: dict[str, list[int]], long: float) -> None:
         size = long * r.uniform(0.12, 0.35) + 4
         scene.above += [scene.row(thing | {"shadow_soft": size * 0.3, "shadow_depth": 0.3, "height": size * 0.3}, centre, turn)
                         for thing, centre, turn in hand(r, at, toward, size)]
-    taped, stuck, clipped = r.random() < 0.35, r.random() < 0.2, r.random() < 0.12
+    taped, stuck, clipped = r.random() < 0.4, r.random() < 0.2, r.random() < 0.12
     for corners in scene.taken[-len(scene.panels) :] if scene.panels else []:
         side = int(r.integers(4))
         a, b = corners[side], corners[(side + 1) % 4]

@@ -24,16 +24,17 @@ Tensor = torch.Tensor
 
 
 def loss_of(logits: Tensor, labels: Tensor) -> Tensor:
-    """Cross-entropies: along panel edges thrice as heavy, glare where panels are, objects mostly there and, being
-    rare, four times as heavy as their absence."""
+    """Cross-entropies: along panel edges thrice as heavy and in seams, where two panels meet, thrice that; glare where
+    panels are, objects mostly there and, being rare, four times as heavy as their absence."""
     panel, edge = labels[:, :1], labels[:, 1:2]
     near_edge = F.max_pool2d(edge, 5, 1, 2)
+    seam = edge * (F.avg_pool2d(panel, 9, 1, 4) > 0.8)
     ce = F.binary_cross_entropy_with_logits(logits, labels, reduction="none")
     lit, covered = labels[:, 2:3], labels[:, 3:4]
     weight = torch.cat(
         [
             1 + 3 * near_edge,
-            1 + 3 * near_edge,
+            1 + 3 * near_edge + 8 * seam,
             (0.02 + 2 * panel) * (1 + lit),
             (0.3 + 1.5 * panel) * (1 + 3 * covered),
             torch.full_like(panel, 0.4),
