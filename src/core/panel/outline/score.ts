@@ -9,6 +9,10 @@ const ALONG = 20;
 const RIM = 0.12;
 /** An edge may lie so many map pixels off the outline. */
 const SLACK = 1;
+/** So many map pixels within a side no edge is left: there is one where the side lies on the next panel's edge. */
+const CLEAR = 2.3;
+/** How much of a side's worth hangs on that. */
+const CLEAR_SHARE = 0.6;
 /** Places where an object lies this surely tell nothing. */
 const COVERED = 0.35;
 
@@ -27,7 +31,9 @@ export function explains(maps: PanelMaps, quad: QuadPx): number {
     }
   if (places < 0.15 * INSIDE * INSIDE) return 0;
   // the weakest side counts as much as all of them
-  const sides = quad.map((a, i) => sideShare(quad[(i + 1) % 4], a, at, edge, object)).filter((s) => s >= 0);
+  const sides = quad
+    .map((a, i) => sideShare(quad[(i + 1) % 4], a, at, panel, edge, object))
+    .filter((s) => s >= 0);
   if (sides.length < 2) return 0;
   const mean = sides.reduce((sum, s) => sum + s, 0) / sides.length;
   return (inside / places) * (0.5 * mean + 0.5 * Math.min(...sides));
@@ -39,11 +45,12 @@ function readerOf({ width, height }: PanelMaps): Reader {
   return (x, y) => (x < 0 || y < 0 || x >= width || y >= height ? -1 : Math.floor(y) * width + Math.floor(x));
 }
 
-/** Mean of the strongest edge within the slack along a side; −1 when nearly all of it is covered. */
+/** Mean of the strongest edge within the slack along a side, less where there is edge farther in; −1 when nearly all of it is covered. */
 function sideShare(
   a: readonly [number, number],
   b: readonly [number, number],
   at: Reader,
+  panel: Float32Array,
   edge: Float32Array,
   object: Float32Array,
 ): number {
@@ -62,8 +69,10 @@ function sideShare(
       strongest = Math.max(strongest, edge[p] * (1 - 0.25 * Math.abs(s)));
       isCovered ||= object[p] > COVERED;
     }
+    const within = at(x + nx * CLEAR, y + ny * CLEAR);
+    const clear = within < 0 ? 0 : Math.min(1, 1.2 * panel[within] * (1 - edge[within]));
     if (isCovered) continue;
-    sum += strongest;
+    sum += strongest * (1 - CLEAR_SHARE + CLEAR_SHARE * clear);
     places++;
   }
   return places < 0.2 * ALONG ? -1 : sum / places;
