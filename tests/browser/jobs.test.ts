@@ -400,4 +400,32 @@ describe('a worker that breaks', () => {
     await visit(own, 'Match');
     await room.close();
   });
+
+  it('that hangs is noticed, ended and started anew, and what it was asked is asked again', async () => {
+    const { page: own, context: room } = await harness.open();
+    await own.clock.install();
+    await openDemo(own);
+    const before = await answersOf(own);
+    // an endless loop: it never answers again
+    own
+      .workers()[0]
+      .evaluate(() => {
+        for (;;);
+      })
+      .catch(() => {});
+    await own.evaluate(() =>
+      window.sprayout.edit('Coats', (d) => {
+        d.panels[3].coats = 9;
+      }),
+    );
+    await own.clock.runFor(100_000);
+    await own.getByText('no longer answered and was started anew. Nothing is lost.').first().waitFor();
+    await own.clock.resume();
+    await studied(own);
+    const after = await answersOf(own);
+    expect(after.lab).toEqual(before.lab);
+    expect(after.suggestions).not.toEqual(before.suggestions);
+    expect((await jobOf(own))?.panels[3].coats).toBe(9);
+    await room.close();
+  });
 });

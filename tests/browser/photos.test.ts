@@ -355,4 +355,56 @@ describe('the demo’s photos', () => {
     expect(panels).toHaveLength(12);
     await context.close();
   });
+
+  it('taken again keep the names, recipes and places of what they show', async () => {
+    const { page, context } = await harness.open();
+    await openDemo(page);
+    const before = await job(page);
+    const here = (of: Job, photo: string): string[] =>
+      of.panels.filter((p) => p.measured.some((m) => m.photo === photo)).map((p) => p.id);
+    await page.getByRole('option', { name: /sun-1/ }).click();
+    await page.getByRole('button', { name: 'Card, name and more' }).click();
+    // from a little further to the left and nearer
+    const { width = 0, height = 0 } = await sharp(`${DEMO}sun-1.jpg`).metadata();
+    const moved = await sharp(`${DEMO}sun-1.jpg`)
+      .extract({ left: 30, top: 20, width: width - 60, height: height - 45 })
+      .keepIccProfile()
+      .jpeg({ quality: 95 })
+      .toBuffer();
+    const [chooser] = await Promise.all([
+      page.waitForEvent('filechooser'),
+      page.getByRole('button', { name: 'Take it again' }).last().click(),
+    ]);
+    await chooser.setFiles({ name: 'again.jpg', mimeType: 'image/jpeg', buffer: moved });
+    await page.getByRole('heading', { name: /outlines found/ }).waitFor({ timeout: 60_000 });
+    await page.getByRole('button', { name: /^Add \d+ panels? found/ }).click();
+    await studied(page);
+    const after = await job(page);
+    const [old] = before.photos;
+    const again = after.photos[0];
+    expect(after.photos).toHaveLength(4);
+    expect(again).toMatchObject({ name: 'again.jpg', light: old.light, card: old.card });
+    expect(here(after, again.id)).toEqual(expect.arrayContaining(here(before, old.id)));
+    for (const panel of before.panels)
+      expect({ ...after.panels.find((p) => p.id === panel.id), measured: [] }).toEqual({
+        ...panel,
+        measured: [],
+      });
+    expect(after.target?.name).toBe(before.target?.name);
+    await context.close();
+  });
+
+  it('are taken from files where there is no camera or it is denied', async () => {
+    const { page, context } = await harness.open({ permissions: [] });
+    await startJob(page);
+    const [chooser] = await Promise.all([
+      page.waitForEvent('filechooser'),
+      page.getByRole('button', { name: 'Take a photo' }).click(),
+    ]);
+    const sun = await readSun();
+    await chooser.setFiles({ ...sun, mimeType: 'image/jpeg' });
+    await studied(page);
+    expect((await job(page)).photos.map((p) => p.name)).toEqual(['bench.jpg']);
+    await context.close();
+  });
 });

@@ -33,6 +33,7 @@ export function AddName({ word, isOpen, onAdd }: AddNameProps) {
     <TextField
       label={isOpen ? `Which ${word} is it?` : `Name of the ${word}`}
       value=""
+      isAskedFor={isAsked}
       help="Type its name and press Enter."
       onCommit={(name) => {
         if (name.trim() && !isDone.current) {

@@ -2,6 +2,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import { panelName } from '../store/index.ts';
 import { Disclosure, Notice } from '../ui/index.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
+import { RetakeButton } from './AddPhotoButtons.tsx';
 import { CaptureGuide } from './CaptureGuide.tsx';
 import { faultsOf, remarksOn } from './photo-state.ts';
 import { named } from './words.ts';
@@ -9,10 +10,11 @@ import { named } from './words.ts';
 interface AfterShotProps {
   readonly job: Job;
   readonly report: PhotoReport;
+  readonly onRetake: (files: readonly File[]) => void;
 }
 
 /** What was wrong with this photo, and what to do: the next one is better. */
-export function AfterShot({ job, report }: AfterShotProps) {
+export function AfterShot({ job, report, onRetake }: AfterShotProps) {
   const say = (message: string): string =>
     report.measured.panels.reduce((words, { id }) => named(words, id, panelName(job, id)), message);
   const faults = faultsOf(report).map((w) => say(w.message));
@@ -28,7 +30,7 @@ export function AfterShot({ job, report }: AfterShotProps) {
         </Notice>
       ))}
       {faults.length > 0 && (
-        <Notice>
+        <Notice actions={<RetakeButton onFiles={onRetake} />}>
           <strong>What was wrong with this photo</strong>
           <ul className="photos-faults">
             {faults.map((words) => (

@@ -1,5 +1,5 @@
 import type { JobPhoto } from '../../../shared/schemas/job.ts';
-import { Checkbox } from '../ui/index.ts';
+import { Checkbox, formatNumber } from '../ui/index.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
 import { leaveOut } from './edits.ts';
 
@@ -10,17 +10,25 @@ interface PatchListProps {
 
 /** Every patch of the card: ticked when it is used. A stained or covered one is left out. */
 export function PatchList({ photo, report }: PatchListProps) {
+  const { worst_patch } = report.measured.card.check;
   const out = new Set(photo.leave_out);
   return (
     <fieldset className="photos-patches">
       <legend>
         Patches used: {report.patches.length - out.size} of {report.patches.length}. Untick one that is
-        stained, covered or mirrored.
+        stained, covered or mirrored. The number is how far off it is, as ΔE00.
       </legend>
       <div className="photos-patch-grid">
-        {report.patches.map(({ id }) => (
+        {report.patches.map(({ id, off_de00 }) => (
           <Checkbox key={id} isSelected={!out.has(id)} onChange={(isUsed) => leaveOut(photo.id, id, !isUsed)}>
-            {id}
+            <span>{id}</span>
+            {off_de00 !== undefined && (
+              <span
+                className={id === worst_patch ? 'numbers photos-patch-off-most' : 'numbers photos-patch-off'}
+              >
+                {formatNumber(off_de00)}
+              </span>
+            )}
           </Checkbox>
         ))}
       </div>

@@ -71,6 +71,16 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
     setOpen(undefined);
   };
   const placeCard = (): void => placing.placeCard(photo.card_corners_px ?? report?.measured.card.corners_px);
+  const close = (): void => {
+    setOpen(undefined);
+    // back to the panel that the sheet was about
+    setTimeout(() =>
+      document.querySelector<HTMLElement>(`[data-panel="${CSS.escape(open ?? '')}"]`)?.focus(),
+    );
+  };
+  const retake = (files: readonly File[]): void => {
+    adding.add(files, photo.id);
+  };
   /** Something else comes first. */
   const isBusy = found !== undefined || mode.kind !== 'look' || work?.state === 'failed';
   const isOpen = open !== undefined && here.some((o) => o.id === open);
@@ -87,7 +97,7 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
             photo={photo.id}
             here={here.map((o) => o.id)}
             onOpen={setOpen}
-            onClose={() => setOpen(undefined)}
+            onClose={close}
           />
         ) : (
           <>
@@ -105,8 +115,8 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
               onLook={look}
               onOutline={(panel) => setMode({ kind: 'draw', as: 'panel', panel })}
             />
-            <PhotoFields job={job} photo={photo} onPlaceCorners={placeCard} />
-            {report && <AfterShot job={job} report={report} />}
+            <PhotoFields job={job} photo={photo} onPlaceCorners={placeCard} onRetake={retake} />
+            {report && <AfterShot job={job} report={report} onRetake={retake} />}
           </>
         )
       }

@@ -1,5 +1,6 @@
 import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
 import { Button, Disclosure, Select, TextField } from '../ui/index.ts';
+import { RetakeButton } from './AddPhotoButtons.tsx';
 import { CardFileButton, RemovePhotoButton } from './CardProblem.tsx';
 import { chooseCard, knownCards, OWN } from './card-choice.ts';
 import { changePhoto } from './edits.ts';
@@ -21,10 +22,11 @@ interface PhotoFieldsProps {
   readonly job: Job;
   readonly photo: JobPhoto;
   readonly onPlaceCorners: () => void;
+  readonly onRetake: (files: readonly File[]) => void;
 }
 
 /** In which light, from where, and beside which card the photo was taken. */
-export function PhotoFields({ job, photo, onPlaceCorners }: PhotoFieldsProps) {
+export function PhotoFields({ job, photo, onPlaceCorners, onRetake }: PhotoFieldsProps) {
   return (
     <section className="photos-fields" aria-label="This photo">
       <div className="photos-field-row">
@@ -92,7 +94,8 @@ export function PhotoFields({ job, photo, onPlaceCorners }: PhotoFieldsProps) {
               })
             }
           />
-          <div>
+          <div className="photos-actions">
+            <RetakeButton onFiles={onRetake} />
             <RemovePhotoButton photo={photo.id} />
           </div>
         </div>

@@ -1,8 +1,9 @@
 /** Files on their way into the job: those that are photos go in with one edit, the others are told by name. */
 import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
-import { type AppProblem, edit } from '../store/index.ts';
+import { type AppProblem, edit, latestOf, resultsStore } from '../store/index.ts';
 import { refuseByContent, refuseBySize } from '../worker/refuse-photo.ts';
 import { withoutPhoto } from './edits.ts';
+import { rememberBefore } from './retaken.ts';
 
 /** Bytes read to tell what a file is: its header, with an embedded profile and preview before it. */
 const HEAD_BYTES = 2_000_000;
@@ -59,6 +60,11 @@ export async function addPhotos(job: Job, files: readonly File[], instead?: stri
   });
   const good = files.filter((_, i) => !refusals[i]).map((file) => ({ file, photo: newPhoto(job, file) }));
   const old = job.photos.find((p) => p.id === instead);
+  if (old) {
+    const read = latestOf(resultsStore.getState().photos[old.id]);
+    const card = old.card_corners_px ?? read?.measured.card.corners_px;
+    for (const { photo } of good) rememberBefore(job, old.id, photo.id, card);
+  }
   if (good.length > 0)
     edit(
       old ? 'Take the photo again' : good.length === 1 ? 'Add a photo' : 'Add photos',
@@ -66,7 +72,11 @@ export async function addPhotos(job: Job, files: readonly File[], instead?: stri
         const at = draft.photos.findIndex((p) => p.id === instead);
         const photos = good.map(({ photo }) => ({ ...photo, ...(old && likeOld(old)) }));
         draft.photos.splice(at < 0 ? draft.photos.length : at, 0, ...photos);
-        if (old) withoutPhoto(draft, old.id);
+        if (!old) return;
+        const { target } = draft;
+        withoutPhoto(draft, old.id);
+        // it is outlined again in the new photo, and is still what the customer calls it
+        if (target?.name !== undefined) draft.target ??= { name: target.name, measured: [] };
       },
       { photos: good.map(({ file, photo }) => ({ id: photo.id, blob: file })) },
     );

@@ -18,7 +18,11 @@ export function useAdding(job: Job): Adding {
     setRefused(outcome.refused);
     if (outcome.added.length === 0) return;
     lookAtPhoto(outcome.added[0]);
-    tell(`${count(outcome.added.length, 'photo')} added.`);
+    tell(
+      instead === undefined
+        ? `${count(outcome.added.length, 'photo')} added.`
+        : 'Taken again. Names and recipes of its panels are kept.',
+    );
   };
   return { refused, add, forget: () => setRefused([]) };
 }

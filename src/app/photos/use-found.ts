@@ -1,12 +1,13 @@
 import { useEffect, useState } from 'react';
 import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
 import type { QuadPx } from '../../core/photo/types.ts';
-import { photoSource, studyRequest, tell, useDocument, type Work } from '../store/index.ts';
+import { photoSource, studyRequest, tell, useDocument, useResults, type Work } from '../store/index.ts';
 import { bench, callback } from '../worker/client.ts';
 import type { FoundPanels, Part, PhotoReport } from '../worker/protocol.ts';
 import { addFound } from './edits.ts';
 import { besides, firstGuess, OUT, type Taken, withTaken } from './found.ts';
 import { hasPanels } from './photo-state.ts';
+import { guessAsBefore } from './retaken.ts';
 import { count } from './words.ts';
 
 export interface Found {
@@ -54,6 +55,10 @@ export function useFound(
   const key = isWanted ? JSON.stringify([jobId, photo.id, photo.card, photo.card_corners_px]) : undefined;
   const [offer, setOffer] = useState<Offer>();
   const [dismissed, setDismissed] = useState<string>();
+  /** The search broke off during this study: it is asked for again after the next. */
+  const [brokeOff, setBrokeOff] = useState<number>();
+  const study = useResults((r) => r.study);
+  const again = brokeOff !== undefined && study > brokeOff ? study : 0;
   // biome-ignore lint/correctness/useExhaustiveDependencies: asked once for a key; the first guess is a guess
   useEffect(() => {
     if (key === undefined) return;
@@ -64,16 +69,18 @@ export function useFound(
         const outlined = part.ok ? part.value.panels.map((p) => p.corners_px) : [];
         const quads = besides(job, photo.id, outlined);
         if (part.ok) for (const { message } of part.value.warnings) tell(message);
-        setOffer({ key, quads, taken: firstGuess(job, quads.length), current: 0 });
+        const card = work?.state === 'done' ? work.value.measured.card.corners_px : undefined;
+        const taken = guessAsBefore(photo.id, quads, card) ?? firstGuess(job, quads.length);
+        setOffer({ key, quads, taken, current: 0 });
       },
       () => {
-        if (isCurrent) setOffer({ key, quads: [], taken: [], current: 0 });
+        if (isCurrent) setBrokeOff(study);
       },
     );
     return () => {
       isCurrent = false;
     };
-  }, [key]);
+  }, [key, again]);
   const here = key !== undefined && offer?.key === key ? offer : undefined;
   if (!here) return { isSearching: key !== undefined, found: undefined, isNothing: false };
   if (here.quads.length === 0 || dismissed === key)

@@ -11,6 +11,7 @@ import { JobsScreen, PLACE_TABLE } from './places.tsx';
 import { goTo, useRoute } from './route.ts';
 import { SavingProblem } from './SavedState.tsx';
 import { Told } from './Told.tsx';
+import { useKeptFocus } from './use-kept-focus.ts';
 import { useLeaveWarning } from './use-leave-warning.ts';
 
 export function App() {
@@ -30,6 +31,7 @@ export function App() {
   );
   useUndoKeys();
   useLeaveWarning();
+  useKeptFocus();
   // biome-ignore lint/correctness/useExhaustiveDependencies: a new place starts at its top
   useEffect(() => scrollTo(0, 0), [place, job]);
   return (

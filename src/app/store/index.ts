@@ -31,8 +31,8 @@ export {
   useSession,
   type VolumeUnit,
 } from './session.ts';
+export { openShownPhoto } from './shown-photo.ts';
 export { photoSource, stopWork, study, studyRequest, withOwnTolerances } from './studying.ts';
 export { useAnswer } from './use-answer.ts';
-export { openShownPhoto } from './shown-photo.ts';
 export { usePhotoAddress } from './use-photo-address.ts';
 export { type AppProblem, latestOf, type Work } from './work.ts';

@@ -34,11 +34,12 @@ export function followDocument(): void {
   sessionStore.subscribe(({ tolerances }, before) => {
     if (tolerances !== before.tolerances) study();
   });
-  onBenchBroken((isRepeated) => {
+  onBenchBroken((isRepeated, why) => {
     run++;
     stopStudy();
-    if (isRepeated) return tell('The measuring broke off again. Nothing is lost: go on when you like.');
-    tell('The measuring broke off and was started anew. Nothing is lost.');
+    const words = why === 'broken' ? 'broke off' : 'no longer answered';
+    if (isRepeated) return tell(`The measuring ${words} again. Nothing is lost: go on when you like.`);
+    tell(`The measuring ${words} and was started anew. Nothing is lost.`);
     study();
   });
 }

@@ -46,6 +46,8 @@ export interface TextFieldProps extends FieldProps {
   readonly onCommit: (value: string) => void;
   readonly isLong?: boolean;
   readonly maxLength?: number;
+  /** Has the focus as soon as it is there: it was asked for. */
+  readonly isAskedFor?: boolean;
 }
 
 export function TextField({
@@ -57,6 +59,7 @@ export function TextField({
   onCommit,
   isLong = false,
   maxLength = 300,
+  isAskedFor = false,
 }: TextFieldProps) {
   const [typed, setTyped] = useState(value);
   useEffect(() => setTyped(value), [value]);
@@ -76,6 +79,7 @@ export function TextField({
       isInvalid={error !== undefined}
       isDisabled={isDisabled}
       maxLength={maxLength}
+      autoFocus={isAskedFor}
     >
       <Label className="field-label">{label}</Label>
       {isLong ? <TextArea className="field-box" /> : <Input className="field-box" />}

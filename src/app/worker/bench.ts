@@ -21,6 +21,7 @@ import {
   type Part,
   problemOf,
 } from '../../core/study/index.ts';
+import { finderBeside } from './finder-beside.ts';
 import { photoReport } from './photo-report.ts';
 import { decodedPhoto, readShelved } from './photo-shelf.ts';
 import type { BenchApi, FilmReport, PhotoSource, StudyEvent, StudyRequest } from './protocol.ts';
@@ -67,6 +68,10 @@ async function readPhotos(
   return read;
 }
 
+/** Some photo has no panel outlined yet: they will be looked for in it. */
+const wantsPanels = ({ photos, panels }: Job): boolean =>
+  photos.some((photo) => !panels.some((p) => p.measured.some((m) => m.photo === photo.id)));
+
 const filmReport = (fit: FilmFit): FilmReport => ({
   residuals: fit.residuals,
   residual_mean_de00: fit.residual_mean_de00,
@@ -76,8 +81,12 @@ const filmReport = (fit: FilmFit): FilmReport => ({
 });
 
 const api: BenchApi = {
+  async beat() {},
+
   async study(request, source, tell) {
     const run = ++latest;
+    // what will be asked for next: it loads while the photos are read
+    if (wantsPanels(request.job)) finderBeside();
     const overtaken = (): boolean => run !== latest;
     const photos = await readPhotos(request, source, tell, overtaken);
     if (overtaken()) return false;

@@ -8,6 +8,7 @@ import type { PhotoReport } from './protocol.ts';
 export function photoReport({ read, warnings }: ShelvedRead): PhotoReport {
   const panels = read.places.filter((p) => p.sampled !== undefined);
   const leftOut = new Set(read.card.correction.check.patches_left_out);
+  const off = new Map(read.card.correction.patchErrors.map(({ id, de00 }) => [id, de00]));
   return {
     size_px: read.size_px,
     measured: measuredPhoto(
@@ -17,7 +18,7 @@ export function photoReport({ read, warnings }: ShelvedRead): PhotoReport {
     ),
     patches: read.card.placed
       .flatMap(patchQuads)
-      .map((patch) => ({ ...patch, leftOut: leftOut.has(patch.id) })),
+      .map((patch) => ({ ...patch, leftOut: leftOut.has(patch.id), off_de00: off.get(patch.id) })),
     refused: read.places.flatMap(({ id, refused }) => (refused ? [{ id, problem: problemOf(refused) }] : [])),
     warnings,
   };

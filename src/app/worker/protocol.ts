@@ -33,6 +33,8 @@ export interface PhotoReport {
     readonly id: string;
     readonly corners_px: QuadPx;
     readonly leftOut: boolean;
+    /** How far off it is when predicted from the others, ΔE00; undefined when it was not used. */
+    readonly off_de00?: number | undefined;
   }[];
   /** Panels, and `target`, that could not be read here. */
   readonly refused: readonly { readonly id: string; readonly problem: Problem }[];
@@ -139,6 +141,8 @@ export type BoardFind = BoardReference;
  * questions are answered from the last study of the job.
  */
 export interface BenchApi {
+  /** Answers as soon as the worker has a moment: it lives. */
+  beat(): Promise<void>;
   study(request: StudyRequest, source: PhotoSource, tell: (event: StudyEvent) => void): Promise<boolean>;
   findPanels(request: StudyRequest, photoId: string, source: PhotoSource): Promise<Part<FoundPanels>>;
   /** Texture and evenness of every panel in one of the photos. */

@@ -63,15 +63,21 @@ function responseEnd({ fit }: FittedPhoto): string | undefined {
     : undefined;
 }
 
-/** Predicts every usable patch from the others. */
+/** How far off one patch is when it is predicted from the others. */
+export interface PatchError {
+  readonly id: string;
+  readonly de00: number;
+}
+
+/** Predicts every usable patch from the others; `patches` in the card's order. */
 export function leaveOneOut(
   photo: FittedPhoto,
   misfits: readonly PatchMisfit[],
   field: ResidualField,
   leftOut: readonly string[],
-): CardCheck {
-  const errors: number[] = [];
-  let worst: { readonly id: string; readonly de00: number } | undefined;
+): { readonly check: CardCheck; readonly patches: readonly PatchError[] } {
+  const errors: PatchError[] = [];
+  let worst: PatchError | undefined;
   const end = responseEnd(photo);
   photo.fit.patches.forEach((patch, i) => {
     if (!patch.usable.every(Boolean)) return;
@@ -81,14 +87,15 @@ export function leaveOneOut(
     const others = misfits.filter((m) => m.id !== patch.id);
     const mean = meanMisfitOf(field, others)(plain);
     const de00 = deltaE2000([plain[0] + mean[0], plain[1] + mean[1], plain[2] + mean[2]] as Lab, patch.lab);
-    errors.push(de00);
-    if (!worst || de00 > worst.de00) worst = { id: patch.id, de00 };
+    errors.push({ id: patch.id, de00 });
+    if (!worst || de00 > worst.de00) worst = errors[errors.length - 1];
   });
-  return {
-    mean_de00: errors.length ? errors.reduce((a, b) => a + b, 0) / errors.length : Number.NaN,
+  const check: CardCheck = {
+    mean_de00: errors.length ? errors.reduce((sum, e) => sum + e.de00, 0) / errors.length : Number.NaN,
     max_de00: worst?.de00 ?? Number.NaN,
     ...(worst && { worst_patch: worst.id }),
     patches_used: photo.fit.patches.length,
     patches_left_out: leftOut,
   };
+  return { check, patches: errors };
 }

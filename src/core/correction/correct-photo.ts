@@ -2,7 +2,7 @@
 import { type Lab, type LightColour, lightColour, viewing, type WhiteName } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { Reading } from '../photo/types.ts';
-import { leaveOneOut } from './check.ts';
+import { leaveOneOut, type PatchError } from './check.ts';
 import { type FittedPhoto, fittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import { fitCard } from './fit.ts';
 import {
@@ -44,6 +44,8 @@ export interface PhotoCorrection {
   /** The residual field's mean at a colour as read. */
   readonly meanMisfit: (lab: Lab) => Lab;
   readonly check: CardCheck;
+  /** The check of each usable patch, in the card's order. */
+  readonly patchErrors: readonly PatchError[];
   readonly light: LightColour;
 }
 
@@ -67,6 +69,8 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   const misfits = patchMisfits(photo);
   const residualField = fitResidualField(misfits);
   const unread = fit.patches.filter((p) => !p.usable.some(Boolean)).map((p) => p.id);
+  const leftOut = [...out, ...(options.spoiled ?? []), ...unread];
+  const { check, patches: patchErrors } = leaveOneOut(photo, misfits, residualField, leftOut);
   return {
     photo,
     candidate,
@@ -74,7 +78,8 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
     misfits,
     residualField,
     meanMisfit: meanMisfitOf(residualField, misfits),
-    check: leaveOneOut(photo, misfits, residualField, [...out, ...(options.spoiled ?? []), ...unread]),
+    check,
+    patchErrors,
     light: lightOf(fit),
   };
 }
