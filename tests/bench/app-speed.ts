@@ -150,6 +150,8 @@ async function benchPhoto(page: Page, factor: number): Promise<void> {
     all.push(await added(page, `bench-${i}`, factor, true));
     await studied(page);
     await page.getByRole('button', { name: /^Undo/ }).click();
+    // the study without it has begun
+    await page.waitForFunction((id) => !(id in window.sprayout.resultsStore.getState().photos), `bench-${i}`);
     await studied(page);
   }
   // the first is a warm-up
@@ -179,6 +181,16 @@ function search(page: Page, id: string): Promise<number> {
   }, id);
 }
 
+/** Loads the finder as opening the file chooser does, ms: fetching, compiling, starting. */
+function prepare(page: Page): Promise<number> {
+  return page.evaluate(async () => {
+    const start = performance.now();
+    const isThere = await window.sprayout.ask((bench) => bench.prepareFinder());
+    if (!isThere) throw new Error('the panel finder cannot be loaded');
+    return performance.now() - start;
+  });
+}
+
 async function searchTimes(page: Page, factor: number): Promise<readonly [first: number, later: number]> {
   await added(page, 'bench-search', factor, false);
   const first = await search(page, 'bench-search');
@@ -205,8 +217,15 @@ async function benchFinder(harness: Harness, jpeg: Buffer, factor: number): Prom
   const without = await opened(harness, jpeg, false);
   const [, plain] = await searchTimes(without, factor);
   await without.context().close();
-  const [load, more] = [first - later, later - plain];
-  row('panel finder, loading it', `${load.toFixed(0)} ms`, '≤ 300 ms', load <= 300);
+  const chosen = await opened(harness, jpeg);
+  const load = await prepare(chosen);
+  const [firstChosen, laterChosen] = await searchTimes(chosen, factor);
+  await chosen.context().close();
+  const [wait, waitChosen, more] = [first - later, firstChosen - laterChosen, later - plain];
+  row('panel finder, loading it whole and cold', `${load.toFixed(0)} ms`, '≤ 300 ms', load <= 300);
+  console.log('      what the first photo waits for it longer than a later one does:');
+  row('  loading begun with the photo', `${wait.toFixed(0)} ms`, '≤ 300 ms', wait <= 300);
+  row('  begun when the chooser opened', `${waitChosen.toFixed(0)} ms`, '≤ 300 ms', waitChosen <= 300);
   row('panel finder, 12 MP, more than the plain one', `${more.toFixed(0)} ms`, '≤ 600 ms', more <= 600);
   console.log(
     `      whole search ${later.toFixed(0)} ms, with the plain finder alone ${plain.toFixed(0)} ms`,

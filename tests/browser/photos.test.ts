@@ -1,10 +1,13 @@
 /** The photos in a real browser: added, refused, outlined, corrected, labelled, by mouse and by keyboard. */
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
+import pixelmatch from 'pixelmatch';
 import type { Page } from 'playwright-core';
+import { PNG } from 'pngjs';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
 import type { Job } from '../../shared/schemas/job.ts';
+import type { QuadPx } from '../../src/core/photo/types.ts';
 import { jobOf } from './console.ts';
 import {
   auditOf,
@@ -391,6 +394,98 @@ describe('the demo’s photos', () => {
         measured: [],
       });
     expect(after.target?.name).toBe(before.target?.name);
+    await context.close();
+  });
+
+  it('are drawn on where the card and the panels truly lie, with their numbers', async () => {
+    const { page, context } = await harness.open();
+    await openDemo(page);
+    await page.getByRole('option', { name: /sun-1/ }).click();
+    const image = page.locator('.photos-stage img');
+    await image.waitFor();
+    await image.evaluate((img: HTMLImageElement) => img.decode());
+    await page.waitForTimeout(300);
+    await image.scrollIntoViewIfNeeded();
+    const clip = (await image.boundingBox())!;
+    const seen = PNG.sync.read(await page.screenshot({ clip }));
+    const { width, height } = seen;
+    const file = sharp(`${DEMO}sun-1.jpg`);
+    const { width: fullWidth = 1 } = await file.metadata();
+    const scale = clip.width / fullWidth;
+    const [dx, dy] = [clip.x - Math.floor(clip.x), clip.y - Math.floor(clip.y)];
+    // corners of the demo job: where the scene's own projection put the panels when the photo was rendered
+    const truth = JSON.parse(await readFile(`${DEMO}kettle-lid.job.json`, 'utf8')) as Job;
+    const panels = [...truth.panels, truth.target!].flatMap(({ measured }) =>
+      measured.flatMap((m) => ('corners_px' in m && m.photo === 'sun-1' ? [m.corners_px as QuadPx] : [])),
+    );
+    expect(panels).toHaveLength(7);
+    // the card's are compared with the command line's where the two are held to agree
+    const card = await page.evaluate(() => {
+      const work = window.sprayout.resultsStore.getState().photos['sun-1'];
+      if (work.state !== 'done') throw new Error('the photo is not read');
+      return work.value.measured.card.corners_px;
+    });
+    const points = (quad: QuadPx): string =>
+      quad.map(([x, y]) => `${x * scale + dx},${y * scale + dy}`).join(' ');
+    const polygon = (quad: QuadPx, colour: string, thick: number): string =>
+      `<polygon points="${points(quad)}" fill="none" stroke="${colour}" stroke-width="${thick}"/>`;
+    /** Lines alone as a picture: where they may lie, and nowhere else. */
+    const drawn = async (shapes: string): Promise<PNG> => {
+      const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="${width}" height="${height}"><rect width="100%" height="100%" fill="#000"/>${shapes}</svg>`;
+      return PNG.sync.read(await sharp(Buffer.from(svg)).png().toBuffer());
+    };
+    const plain = PNG.sync.read(
+      await sharp(await file.clone().resize(width, height, { fit: 'fill', kernel: 'mitchell' }).toBuffer())
+        .png()
+        .toBuffer(),
+    );
+    const marks = await page.locator('.photos-mark').evaluateAll((all) =>
+      all.map((e) => {
+        const { x, y, width: w, height: h } = e.getBoundingClientRect();
+        return { words: e.textContent, x, y, w, h };
+      }),
+    );
+    expect(marks.map((m) => m.words)).toEqual(['T', '1', '2', '3', '4', '5', '6']);
+    const boxes = marks
+      .map(
+        (m) =>
+          `<rect x="${m.x - clip.x - 3}" y="${m.y - clip.y - 3}" width="${m.w + 6}" height="${m.h + 6}" fill="#fff"/>`,
+      )
+      .join('');
+    const allowed = await drawn(
+      `${polygon(card, '#fff', 8)}${panels.map((q) => polygon(q, '#fff', 12)).join('')}${boxes}`,
+    );
+    const difference = new PNG({ width, height });
+    pixelmatch(seen.data, plain.data, difference.data, width, height, { threshold: 0.2, diffMask: true });
+    const lightness = (x: number, y: number): number =>
+      Math.min(...seen.data.subarray(4 * (y * width + x), 4 * (y * width + x) + 3));
+    /** Least and largest lightness of the pixels up to so far from a place. */
+    const around = ([x, y]: readonly [number, number], reach: number): readonly [number, number] => {
+      const all: number[] = [];
+      for (let v = Math.floor(y) - reach; v <= Math.floor(y) + reach; v++)
+        for (let u = Math.floor(x) - reach; u <= Math.floor(x) + reach; u++)
+          if (u >= 0 && v >= 0 && u < width && v < height) all.push(lightness(u, v));
+      return [Math.min(...all), Math.max(...all)];
+    };
+    let outside = 0;
+    for (let at = 0; at < seen.data.length; at += 4)
+      if (difference.data[at + 3] > 0 && allowed.data[at] < 20) outside++;
+    expect(outside).toBeLessThan(0.0005 * width * height);
+    // along every true edge runs a light line with dark beside it; the target's is dashed
+    for (const [i, quad] of panels.entries()) {
+      const places = quad.flatMap(([x0, y0], k) => {
+        const [x1, y1] = quad[(k + 1) % 4];
+        return Array.from({ length: 40 }, (_, n): readonly [number, number] => [
+          (x0 + ((x1 - x0) * n) / 40) * scale + dx,
+          (y0 + ((y1 - y0) * n) / 40) * scale + dy,
+        ]);
+      });
+      const onLine = places.filter((at) => around(at, 1)[1] > 170 && around(at, 3)[0] < 70);
+      expect(onLine.length / places.length).toBeGreaterThan(i < 6 ? 0.9 : 0.5);
+      const beside = places.map(([x, y]) => [x + 8, y + 8] as const);
+      const stray = beside.filter((at) => around(at, 1)[1] > 170 && around(at, 3)[0] < 70);
+      expect(stray.length / places.length).toBeLessThan(0.4);
+    }
     await context.close();
   });
 

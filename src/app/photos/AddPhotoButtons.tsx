@@ -1,5 +1,15 @@
 import { FileTrigger } from 'react-aria-components';
 import { AddIcon, Button, PhotosIcon } from '../ui/index.ts';
+import { bench } from '../worker/client.ts';
+
+/** While the painter takes or picks photos, what will look for panels in them is loaded. */
+export function expectPhotos(): void {
+  bench()
+    .prepareFinder()
+    .catch(() => {
+      // it is loaded when it is asked, then
+    });
+}
 
 interface AddPhotoButtonsProps {
   readonly onFiles: (files: readonly File[]) => void;
@@ -14,12 +24,14 @@ export function AddPhotoButtons({ onFiles, isFirst = false }: AddPhotoButtonsPro
   return (
     <>
       <FileTrigger acceptedFileTypes={['image/*']} defaultCamera="environment" onSelect={take}>
-        <Button kind={isFirst ? 'primary' : 'plain'} icon={<PhotosIcon />}>
+        <Button kind={isFirst ? 'primary' : 'plain'} icon={<PhotosIcon />} onPress={expectPhotos}>
           Take a photo
         </Button>
       </FileTrigger>
       <FileTrigger acceptedFileTypes={['image/*', '.heic', '.heif', '.dng']} allowsMultiple onSelect={take}>
-        <Button icon={<AddIcon />}>Choose photos</Button>
+        <Button icon={<AddIcon />} onPress={expectPhotos}>
+          Choose photos
+        </Button>
       </FileTrigger>
     </>
   );
@@ -35,7 +47,7 @@ export function RetakeButton({ onFiles }: { readonly onFiles: (files: readonly F
         if (list && list.length > 0) onFiles([...list]);
       }}
     >
-      <Button>Take it again</Button>
+      <Button onPress={expectPhotos}>Take it again</Button>
     </FileTrigger>
   );
 }

@@ -114,6 +114,8 @@ const api: BenchApi = {
     return true;
   },
 
+  prepareFinder: async () => (await finderBeside()) !== undefined,
+
   async findPanels(request, photoId, source) {
     const photo = request.job.photos.find((p) => p.id === photoId);
     try {

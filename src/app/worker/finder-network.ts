@@ -6,6 +6,9 @@ import type { PanelMaps, Segment } from '../../core/panel/outline/maps.ts';
 /** More threads than this gain nothing on a picture so small. */
 const MOST_THREADS = 4;
 
+/** Side of the scrap that the network is tried on; its layers halve a picture a few times. */
+const SCRAP_PX = 64;
+
 let loading: Promise<Segment> | undefined;
 
 async function load(model: Uint8Array): Promise<Segment> {
@@ -21,10 +24,13 @@ async function load(model: Uint8Array): Promise<Segment> {
     executionProviders: ['wasm'],
     graphOptimizationLevel: 'disabled',
   });
-  return async ({ width, height, planes }) => {
+  const segment: Segment = async ({ width, height, planes }) => {
     const { maps } = await session.run({ picture: new Tensor('float32', planes, [1, 3, height, width]) });
     return { width: maps.dims[3], height: maps.dims[2], planes: maps.data as Float32Array };
   };
+  // functions are compiled when they are first run: on a scrap, before the photo comes
+  await segment({ width: SCRAP_PX, height: SCRAP_PX, planes: new Float32Array(3 * SCRAP_PX ** 2) });
+  return segment;
 }
 
 const api = {

@@ -144,6 +144,8 @@ export interface BenchApi {
   /** Answers as soon as the worker has a moment: it lives. */
   beat(): Promise<void>;
   study(request: StudyRequest, source: PhotoSource, tell: (event: StudyEvent) => void): Promise<boolean>;
+  /** Loads the panel finder before it is asked; false when it can't be had. */
+  prepareFinder(): Promise<boolean>;
   findPanels(request: StudyRequest, photoId: string, source: PhotoSource): Promise<Part<FoundPanels>>;
   /** Texture and evenness of every panel in one of the photos. */
   surfaces(request: StudyRequest, photoId: string, source: PhotoSource): Promise<Part<PhotoSurfaces>>;
