@@ -1,7 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { type PanelMaps, pictureForFinder, type Segment } from '../core/panel/outline/maps.ts';
-import type { Raster } from '../core/photo/types.ts';
+import type { PanelMaps, Segment } from '../core/panel/outline/maps.ts';
 import { packageRoot } from './package-root.ts';
 
 /** The trained panel finder, in the package. */
@@ -32,14 +31,3 @@ export async function loadFinder(path = join(packageRoot(), FINDER_FILE)): Promi
     return undefined;
   }
 }
-
-let loading: Promise<Segment | undefined> | undefined;
-
-/** The network's maps of a photo or a smaller copy of it; the network is loaded once, when first asked for. */
-export async function panelMaps(raster: Raster): Promise<PanelMaps | undefined> {
-  loading ??= loadFinder();
-  const segment = await loading;
-  return segment?.(pictureForFinder(raster));
-}
-
-export { FINDER_MISSING } from '../core/panel/outline/missing.ts';

@@ -10,9 +10,9 @@ import type { PlacedCard } from '../../src/core/card/types.ts';
 import { parseJob } from '../../src/core/job/index.ts';
 import { readPhoto as readJobPhoto } from '../../src/core/measure/index.ts';
 import { findPanels } from '../../src/core/panel/index.ts';
-import { outlinePanels } from '../../src/core/panel/outline/index.ts';
+import { outlinePanels, pictureForFinder } from '../../src/core/panel/outline/index.ts';
 import type { QuadPx, Raster } from '../../src/core/photo/index.ts';
-import { panelMaps } from '../../src/node/finder.ts';
+import { loadFinder } from '../../src/node/finder.ts';
 import { readCard, readPhoto } from '../../src/node/index.ts';
 import { type Harness, openDemo, startHarness, studied } from './harness.ts';
 
@@ -81,7 +81,7 @@ describe('panels found by themselves in the app', () => {
   it('are the command line’s, and are offered', async () => {
     const { page, context, fetched } = await opened();
     const { panels, warnings } = await found(page);
-    const maps = await panelMaps(raster);
+    const maps = await (await loadFinder())?.(pictureForFinder(raster));
     if (!maps) throw new Error('the trained finder is missing here');
     const wanted = outlinePanels(raster, cards, maps, findPanels(raster, cards));
     expect(warnings).toEqual([]);

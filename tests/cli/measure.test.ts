@@ -75,6 +75,18 @@ describe('sprayout measure', () => {
     expect(warnings.map((w: { code: string }) => w.code)).not.toContain('finder-missing');
   });
 
+  it('finds the same panels after a photo without a card as in the photo alone', async () => {
+    const bare = join(folder, 'bare.jpg');
+    const { default: sharp } = await import('sharp');
+    await sharp({ create: { width: 2000, height: 1500, channels: 3, background: '#864' } })
+      .jpeg()
+      .toFile(bare);
+    const photo = join(DEMO, 'sun-1.jpg');
+    const alone = await cli.run(['measure', photo, ...CARD, '--json']);
+    const after = await cli.run(['measure', bare, photo, ...CARD, '--json']);
+    expect(JSON.parse(after.stdout).photos[1]).toEqual(JSON.parse(alone.stdout).photos[0]);
+  });
+
   it('says first, in one sentence, how well the card was read', async () => {
     const { status, stdout } = await cli.run(['measure', 'shop-1.jpg', ...CARD], { cwd: DEMO });
     expect(status).toBe(0);

@@ -151,7 +151,7 @@ async function outcomeOf(
     const asked = look?.isPlain ? undefined : finder;
     const { raster, warnings } = await opened.photo;
     const card = readCard(raster, options, look?.tags);
-    const maps = await (seen ?? asked?.(raster));
+    const maps = await (asked && (seen ?? asked(raster)))?.();
     const measured = measurePanels(raster, card, { ...options, maps }, look);
     if (picture !== undefined) await draw(raster, measured, basename(file), picture);
     return {
