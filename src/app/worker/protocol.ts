@@ -84,7 +84,6 @@ export interface PhotoSurfaces {
   readonly heldAgainst: string | undefined;
   readonly panels: readonly (PanelSurface & {
     readonly evenness_words: string | undefined;
-    readonly texture_words: string | undefined;
     readonly against_words: string | undefined;
   })[];
 }

@@ -23,9 +23,10 @@ export { type DifferenceTold, differenceTold } from './drawn-difference.ts';
 export { judgePair, type PairJudged, type Verdict } from './pair-verdict.ts';
 export { type PanelSurface, surfacesIn } from './surface.ts';
 export {
+  againstWords,
   evennessWords,
+  heldAgainst,
   type TexturePair,
-  textureAgainst,
   texturePairs,
   textureWords,
 } from './surface-words.ts';

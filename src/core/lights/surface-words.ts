@@ -1,4 +1,5 @@
 /** Texture and evenness in painter's words, and panels of one photo compared by their texture. */
+import { TARGET_ID } from '../job/index.ts';
 import { compareTexture, type EvennessMap, type Texture } from '../panel/texture/index.ts';
 import type { PanelSurface } from './surface.ts';
 
@@ -57,30 +58,15 @@ export function texturePairs(surfaces: readonly PanelSurface[]): TexturePair[] {
   );
 }
 
-/** How a panel's texture is against another's, whichever way round the pair is told; undefined when it isn't. */
-export function textureAgainst(
-  pairs: readonly TexturePair[],
-  photo: string,
-  panel: string,
-  other: string,
-): string | undefined {
-  const pair = pairs.find((p) => p.photo === photo && p.a === panel && p.b === other);
-  if (pair) return pair.words;
-  const turned = pairs.find((p) => p.photo === photo && p.a === other && p.b === panel);
-  return turned && turnedWords(turned.words);
+/** What the textures of one photo's panels are held against: the target's, or the strongest where that shows none. */
+export function heldAgainst(surfaces: readonly PanelSurface[]): PanelSurface | undefined {
+  const figureOf = (s: PanelSurface): number => s.texture?.figure ?? 0;
+  const told = surfaces.filter((s) => s.texture).sort((a, b) => figureOf(b) - figureOf(a));
+  return told.find((s) => s.panel === TARGET_ID) ?? told[0];
 }
 
-const OPPOSITE: Readonly<Record<string, string>> = {
-  'sparkles more': 'sparkles less',
-  'sparkles less': 'sparkles more',
-  grainier: 'smoother',
-  smoother: 'grainier',
-  coarser: 'finer',
-  finer: 'coarser',
-};
-
-const turnedWords = (words: string): string =>
-  words
-    .split(', ')
-    .map((w) => OPPOSITE[w] ?? w)
-    .join(', ');
+/** How a panel's texture is against that of another in the same photo; undefined when it isn't told, and for itself. */
+export function againstWords(surface: PanelSurface, held: PanelSurface | undefined): string | undefined {
+  if (!held?.texture || !surface.texture || held === surface) return undefined;
+  return compareTexture(surface.texture, held.texture, true)?.words;
+}

@@ -23,14 +23,9 @@ export interface PanelSurface {
 const kindIn = (light: JobPhoto['light']): Texture['kind'] =>
   light === 'sun' || light === 'lamp' ? 'sparkle' : 'graininess';
 
-/** The surface of every panel (and the target) that could be read in a photo of the job; `only` of these, where given. */
-export function surfacesIn(
-  raster: Raster,
-  photo: JobPhoto,
-  read: ReadPhoto,
-  only?: (id: string) => boolean,
-): PanelSurface[] {
-  const places = read.places.filter((p) => p.sampled && (only?.(p.id) ?? true));
+/** The surface of every panel (and the target) that could be read in a photo of the job. */
+export function surfacesIn(raster: Raster, photo: JobPhoto, read: ReadPhoto): PanelSurface[] {
+  const places = read.places.filter((p) => p.sampled);
   if (places.length === 0) return [];
   const shown = photoTexture(raster, read);
   return places.map(({ id, corners_px, sampled }): PanelSurface => {
