@@ -3,7 +3,7 @@ import type { Lab } from '../color/index.ts';
 import { plainLab } from '../correction/index.ts';
 import type { ReadPhoto } from '../measure/index.ts';
 import { type EvennessMap, evennessMap } from '../panel/texture/index.ts';
-import { innerQuad } from '../photo/polygon.ts';
+import { innerQuad, quadSides } from '../photo/polygon.ts';
 import { visitPixels } from '../photo/sample-pixels.ts';
 import type { PointMm, PointPx, QuadPx, Raster, Reading } from '../photo/types.ts';
 
@@ -32,7 +32,7 @@ export function panelEvenness(
   const cells = withoutStrange(cellsOf(raster, inner));
   const labOf = labNear(read, sighted);
   const labs = cells.map((cell) => cell && labOf(cell.linear, read.card.toMm(cell.centre_px)));
-  return evennessMap(labs, CELLS, CELLS, sizeOf(inner.map(read.card.toMm)));
+  return evennessMap(labs, CELLS, CELLS, quadSides(inner.map(read.card.toMm)));
 }
 
 interface Cell {
@@ -115,10 +115,4 @@ function labNear(
     const slopes = [...byLight, ...byPlace];
     return middle.map((v, k) => v + moves.reduce((s, m, i) => s + m * slopes[i][k], 0)) as unknown as Lab;
   };
-}
-
-function sizeOf(corners: readonly PointMm[]): readonly [number, number] {
-  const side = (i: number, j: number): number =>
-    Math.hypot(corners[i][0] - corners[j][0], corners[i][1] - corners[j][1]);
-  return [(side(0, 1) + side(3, 2)) / 2, (side(0, 3) + side(1, 2)) / 2];
 }

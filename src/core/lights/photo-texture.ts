@@ -10,8 +10,10 @@ import {
   FEWEST_PX_PER_MM,
   gridOfLight,
   type PhotoTexture,
+  pxPerMm,
   type SharpEdge,
 } from '../panel/texture/index.ts';
+import { quadSides } from '../photo/polygon.ts';
 import { sampleQuad } from '../photo/sample.ts';
 import type { PointMm, Raster, Reading } from '../photo/types.ts';
 
@@ -60,11 +62,13 @@ export function photoTexture(raster: Raster, read: ReadPhoto): PhotoTexture {
   const patches = placed
     .flatMap((card) => patchQuads(card))
     .flatMap(({ corners_px }) => {
+      // nothing is told of so coarse a photo: its curves need not be found
+      if (!(pxPerMm(corners_px, quadSides(corners_px.map(toMm))) >= FEWEST_PX_PER_MM)) return [];
       const reading = sampleQuad(raster, corners_px);
       if (reading.pixels === 0 || Math.max(...reading.clippedHigh, ...reading.clippedLow) > 0.01) return [];
       const toLight = lightCurve(read, reading, toMm(reading.centre_px));
       const grid = gridOfLight(raster, corners_px, toMm, toLight);
-      if (!grid || grid.photo_px_per_mm < FEWEST_PX_PER_MM) return [];
+      if (!grid) return [];
       const light = grid.light.reduce((s, v) => s + v, 0) / grid.light.length;
       return Number.isNaN(light) ? [] : [{ light, toLight, powers: bandPowers(grid, BANDS) }];
     });

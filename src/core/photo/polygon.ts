@@ -115,6 +115,12 @@ export function shortestSide(quad: QuadPx): number {
   return shortest;
 }
 
+/** Width and height of a quadrilateral, each the mean of two opposite sides, in the unit of its corners. */
+export function quadSides(quad: readonly PointPx[]): readonly [width: number, height: number] {
+  const side = (i: number, j: number): number => Math.hypot(quad[i][0] - quad[j][0], quad[i][1] - quad[j][1]);
+  return [(side(0, 1) + side(3, 2)) / 2, (side(0, 3) + side(1, 2)) / 2];
+}
+
 /** Mean of the corners. */
 export function quadCentre(quad: QuadPx): PointPx {
   return [

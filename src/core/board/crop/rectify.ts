@@ -1,6 +1,6 @@
 /** A quadrilateral of a photo seen square-on, in the file's own linear light. */
 import { invert3, type Mat3, type Vec3 } from '../../math/linear.ts';
-import { quadToSquareMatrix, subQuad } from '../../photo/polygon.ts';
+import { quadSides, quadToSquareMatrix, subQuad } from '../../photo/polygon.ts';
 import type { PointMm, PointPx, QuadPx, Raster } from '../../photo/types.ts';
 
 export interface Rectified {
@@ -27,9 +27,8 @@ export function middleWithAspect(
   margin: number,
   aspect: number,
 ): QuadPx {
-  const mm = corners_px.map(toMm);
-  const side = (i: number, j: number): number => Math.hypot(mm[i][0] - mm[j][0], mm[i][1] - mm[j][1]);
-  const own = (side(0, 1) + side(3, 2)) / (side(0, 3) + side(1, 2));
+  const [width_mm, height_mm] = quadSides(corners_px.map(toMm));
+  const own = width_mm / height_mm;
   const room = 1 - 2 * margin;
   const u = own > aspect ? (room * aspect) / own : room;
   const v = own > aspect ? room : (room * own) / aspect;

@@ -1,6 +1,6 @@
 /** Contrast of a grid of light in bands of spatial frequency: differences of Gaussian blurs, in cycles a millimetre. */
 import { blurred } from './blur.ts';
-import type { GridOfLight } from './patch-of-light.ts';
+import { type GridOfLight, meanLight } from './patch-of-light.ts';
 
 /** What a grid holds in one octave band. Powers are variances of the band's light over the local mean light. */
 export interface BandPower {
@@ -111,14 +111,7 @@ function soundBlocks(blocks: Float64Array[]): Float64Array[] {
 }
 
 /** Clipped samples take the grid's mean, and are left out of every sum. */
-function filled({ light }: GridOfLight): Float64Array {
-  let sum = 0;
-  let n = 0;
-  for (const v of light)
-    if (!Number.isNaN(v)) {
-      sum += v;
-      n++;
-    }
-  const mean = n > 0 ? sum / n : 0;
-  return light.map((v) => (Number.isNaN(v) ? mean : v));
+function filled(grid: GridOfLight): Float64Array {
+  const mean = meanLight(grid);
+  return grid.light.map((v) => (Number.isNaN(v) ? mean : v));
 }

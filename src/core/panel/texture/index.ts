@@ -5,11 +5,11 @@
  */
 import type { PointMm, PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import { type BandPower, bandPowers, powerThrough } from './bands.ts';
-import { type GridOfLight, gridOfLight } from './patch-of-light.ts';
+import { type GridOfLight, gridOfLight, meanLight } from './patch-of-light.ts';
 
 export { type BandPower, bandPowers } from './bands.ts';
 export { type EvennessMap, evennessMap, type Stripes } from './evenness-map.ts';
-export { type GridOfLight, gridOfLight } from './patch-of-light.ts';
+export { type GridOfLight, gridOfLight, pxPerMm } from './patch-of-light.ts';
 export { blurOfEdges, type SharpEdge } from './sharpness.ts';
 
 /** Bands of the figure, cycles a millimetre: flakes and their clusters of about .3 to 2 mm. */
@@ -158,16 +158,6 @@ function standardError(blocks: readonly number[]): number {
   if (n < 2) return blocks[0] ?? 0;
   const mean = sum(blocks) / n;
   return Math.sqrt(sum(blocks.map((b) => (b - mean) ** 2)) / (n * (n - 1)));
-}
-
-function meanLight({ light }: GridOfLight): number {
-  let [total, n] = [0, 0];
-  for (const v of light)
-    if (!Number.isNaN(v)) {
-      total += v;
-      n++;
-    }
-  return total / Math.max(1, n);
 }
 
 function remarksOn({ light }: GridOfLight, bands: readonly TrueBand[], strongest: TrueBand): string[] {

@@ -1,6 +1,7 @@
 /** A panel's middle as a square grid of light on a millimetre scale. */
 import { applyHomography, fitHomography } from '../../card/homography.ts';
 import { multiply3, type Vec3 } from '../../math/linear.ts';
+import { quadSides } from '../../photo/polygon.ts';
 import type { PointMm, PointPx, QuadPx, Raster } from '../../photo/types.ts';
 
 export interface GridOfLight {
@@ -30,14 +31,8 @@ export function gridOfLight(
   toMm: (p: PointPx) => PointMm,
   toLight: (v: number) => number = (v) => v,
 ): GridOfLight | undefined {
-  const corners = corners_px.map(toMm);
-  const side = (i: number, j: number): number =>
-    Math.hypot(corners[i][0] - corners[j][0], corners[i][1] - corners[j][1]);
-  const width = (side(0, 1) + side(3, 2)) / 2;
-  const height = (side(0, 3) + side(1, 2)) / 2;
-  const across_px = Math.hypot(corners_px[1][0] - corners_px[0][0], corners_px[1][1] - corners_px[0][1]);
-  const down_px = Math.hypot(corners_px[3][0] - corners_px[0][0], corners_px[3][1] - corners_px[0][1]);
-  const photo_px_per_mm = Math.min(across_px / width, down_px / height);
+  const [width, height] = quadSides(corners_px.map(toMm));
+  const photo_px_per_mm = pxPerMm(corners_px, [width, height]);
   if (!(photo_px_per_mm > 0.5 && Number.isFinite(photo_px_per_mm))) return undefined;
   const per_mm = Math.min(FINEST_PER_MM, photo_px_per_mm);
   const size_mm = [width * (1 - 2 * MARGIN), height * (1 - 2 * MARGIN)] as const;
@@ -61,6 +56,26 @@ export function gridOfLight(
       light[y * columns + x] = sum / (inside * inside);
     }
   return { columns, rows, per_mm, photo_px_per_mm, light, size_mm };
+}
+
+/** Pixels a millimetre of the photo along the coarser of the sides that meet in the first corner. */
+export function pxPerMm(
+  [first, right, , below]: QuadPx,
+  [width_mm, height_mm]: readonly [number, number],
+): number {
+  const length = (to: PointPx): number => Math.hypot(to[0] - first[0], to[1] - first[1]);
+  return Math.min(length(right) / width_mm, length(below) / height_mm);
+}
+
+/** Mean of a grid's light where it is not clipped; 0 where all is. */
+export function meanLight({ light }: GridOfLight): number {
+  let [total, n] = [0, 0];
+  for (const v of light)
+    if (!Number.isNaN(v)) {
+      total += v;
+      n++;
+    }
+  return total / Math.max(1, n);
 }
 
 /** Bilinear luminance at a place; NaN beside a clipped pixel. */
