@@ -3,9 +3,9 @@ import { createRequire } from 'node:module';
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import type { Warning } from '../core/errors.ts';
-import { turned } from '../core/photo/dng/turned.ts';
 import { decodeHeif, type Heif, refuseTooLarge, withProfile } from '../core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid } from '../core/photo/heif/grid.ts';
+import { turned } from '../core/photo/turned.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { TilesAsked } from './heic-thread.ts';
 

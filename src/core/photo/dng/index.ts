@@ -4,10 +4,10 @@
  * proportional to light, black taken off, the white the camera chose balanced to equal channels.
  */
 import type { Vec3 } from '../../math/linear.ts';
+import { turned } from '../turned.ts';
 import type { ColourProfile, Raster } from '../types.ts';
 import { type Directory, tiffDirectories } from './directory.ts';
 import { type RawSamples, rawSamples } from './samples.ts';
-import { turned } from './turned.ts';
 
 const CFA = 32803;
 const LINEAR_RAW = 34892;
