@@ -121,6 +121,9 @@ def rod(hw: float, hh: float, colour, random: Random, kind: int = OBJECT) -> Num
 def hand(random: Random, at, toward: float, size: float) -> list[tuple[Numbers, np.ndarray, float]]:
     """Fingers, thumb and palm reaching to a place from one side: (thing, centre, turn)."""
     skin = np.array((GLOVES if random.random() < 0.25 else SKIN)[int(random.integers(4))]) * np.exp(random.normal(0, 0.15))
+    if random.random() < 0.4:
+        # sleeves and gloves come in any colour
+        skin = np.exp(random.uniform(np.log(0.03), np.log(0.7), 3))
     made = []
     away = np.array([np.cos(toward), np.sin(toward)])
     side = np.array([-away[1], away[0]])
@@ -130,7 +133,7 @@ def hand(random: Random, at, toward: float, size: float) -> list[tuple[Numbers, 
     count = int(random.integers(1, 5))
     for i in range(count):
         off = (i - (count - 1) / 2) * size * 0.72
-        length = size * random.uniform(1.2, 1.9)
+        length = size * (random.uniform(1.2, 1.9) if random.random() < 0.6 else random.uniform(1.9, 4))
         turn = toward + random.normal(0, 0.12)
         made.append((rod(length, size * 0.34, skin * np.exp(random.normal(0, 0.05)), random), at + side * off + away * length, turn))
     thumb = toward + random.choice([-1, 1]) * random.uniform(0.5, 0.9)
@@ -143,6 +146,8 @@ TAPES = ([0.75, 0.65, 0.3], [0.7, 0.7, 0.68], [0.05, 0.25, 0.5], [0.3, 0.55, 0.1
 
 def tape(random: Random, hw: float, hh: float) -> Numbers:
     colour = np.array(TAPES[int(random.integers(6))]) * np.exp(random.normal(0, 0.15))
+    if random.random() < 0.25:
+        colour = np.exp(random.uniform(np.log(0.03), np.log(0.8), 3))
     return rgb("", colour) | rgb("2", colour * random.uniform(0.85, 1.1)) | {
         "hw": hw, "hh": hh, "round": 0.3, "mottle": random.uniform(0.02, 0.1), "mottle_scale": 0.2, "grad_u": 0.3,
         "opacity": random.uniform(0.75, 1), "kind": OBJECT, "shadow_soft": 0.7, "shadow_depth": random.uniform(0, 0.25),

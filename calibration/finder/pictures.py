@@ -56,10 +56,13 @@ def label_maps(ids: Tensor, glare: Tensor, covered: Tensor, card: Tensor) -> Ten
 
 
 class Scenes(torch.utils.data.IterableDataset):
-    """Endless batches of scene numbers: batch i of a seed is always the same, whoever draws it."""
+    """Endless batches of scene numbers: batch i of a seed is always the same, whoever draws it. `part`: which
+    of how many processes this is; each draws batches of its own."""
 
-    def __init__(self, seed: int, batch: int, where: dict[str, list[int]], first: int = 0, held_out: bool = False):
+    def __init__(self, seed: int, batch: int, where: dict[str, list[int]], first: int = 0, held_out: bool = False,
+                 part: tuple[int, int] = (0, 1)):
         self.seed, self.batch, self.where, self.first, self.held_out = seed, batch, where, first, held_out
+        self.part = part
 
     def numbers(self, index: int) -> tuple[Tensor, Tensor]:
         made = [random_scene((self.seed, index, i), self.where, self.held_out) for i in range(self.batch)]
@@ -67,8 +70,10 @@ class Scenes(torch.utils.data.IterableDataset):
 
     def __iter__(self):
         worker = torch.utils.data.get_worker_info()
-        step = worker.num_workers if worker else 1
-        index = self.first + (worker.id if worker else 0)
+        workers, own = (worker.num_workers, worker.id) if worker else (1, 0)
+        rank, ranks = self.part
+        step = workers * ranks
+        index = self.first + rank * workers + own
         while True:
             yield self.numbers(index)
             index += step

@@ -26,6 +26,7 @@ class Scene:
     back: np.ndarray
     light: np.ndarray
     taken: list[np.ndarray] = field(default_factory=list)
+    panel_corners: list[np.ndarray] = field(default_factory=list)
     printed: list[np.ndarray] = field(default_factory=list)
     below: list[np.ndarray] = field(default_factory=list)
     panels: list[np.ndarray] = field(default_factory=list)
@@ -203,10 +204,11 @@ def lay_panels(scene: Scene, long: float, palette: Palette, held_out: bool) -> N
         inside = scene.share_inside(corners)
         if inside < 0.999 and not (inside > 0.35 and r.random() < 0.12):
             continue
-        overlap = mode > 0.95
+        overlap = mode > 0.93
         if not scene.is_free(corners, -0.25 * min(hw, hh) if overlap else (-0.01 if fixed else 1)):
             continue
         scene.taken.append(corners)
+        scene.panel_corners.append(corners)
         shape = usual if r.random() < 0.85 else shapes[int(r.integers(len(shapes)))]
         made = panel_shape(r, shape, hw * scale, hh * scale) | finish(r, palette, hw, hh)
         made |= {"kind": PANEL, "id": len(scene.panels) + 1, "shadow_soft": soft, "shadow_depth": depth, "height": height,
@@ -269,10 +271,10 @@ def lay_distractors(scene: Scene, where: dict[str, list[int]]) -> None:
 def lay_objects(scene: Scene, where: dict[str, list[int]], long: float) -> None:
     """What lies on panels or reaches into the photo: hands, tape, clips, labels."""
     r = scene.random
-    if r.random() < 0.3:
+    for _ in range(int(r.choice([0, 1, 2], p=[0.62, 0.3, 0.08]))):
         toward = r.uniform(0, 2 * np.pi)
         if scene.panels and r.random() < 0.6:
-            corners = scene.taken[-1]
+            corners = scene.panel_corners[int(r.integers(len(scene.panels)))]
             at = corners[int(r.integers(4))] * 0.8 + corners.mean(0) * 0.2
             toward = float(np.arctan2(*(at - corners.mean(0))[::-1])) + r.normal(0, 0.4)
         else:
@@ -281,7 +283,7 @@ def lay_objects(scene: Scene, where: dict[str, list[int]], long: float) -> None:
         scene.above += [scene.row(thing | {"shadow_soft": size * 0.3, "shadow_depth": 0.3, "height": size * 0.3}, centre, turn)
                         for thing, centre, turn in hand(r, at, toward, size)]
     taped, stuck, clipped = r.random() < 0.4, r.random() < 0.2, r.random() < 0.12
-    for corners in scene.taken[-len(scene.panels) :] if scene.panels else []:
+    for corners in scene.panel_corners:
         side = int(r.integers(4))
         a, b = corners[side], corners[(side + 1) % 4]
         at = a + (b - a) * r.uniform(0.1, 0.9)

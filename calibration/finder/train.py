@@ -1,6 +1,7 @@
 """Trains the panel finder on scenes painted as it goes.
 
     python calibration/finder/train.py --out FOLDER [--steps 100000] [--minutes 9] [--batch 64] [--seed 7] [--resume FILE]
+    torchrun --nproc-per-node 2 calibration/finder/train.py --out FOLDER …   (on several GPUs, each with its own batches)
 
 Writes finder.pt (weights averaged over the last steps), log.jsonl, curves.png, samples.png and summary.json.
 """
@@ -8,12 +9,14 @@ Writes finder.pt (weights averaged over the last steps), log.jsonl, curves.png, 
 import argparse
 import json
 import math
+import os
 import platform
 import time
 from pathlib import Path
 
 import numpy as np
 import torch
+import torch.distributed as dist
 import torch.nn.functional as F
 
 from network import CHANNELS, PanelFinder
@@ -69,6 +72,17 @@ def average(into: torch.nn.Module, network: torch.nn.Module, keep: float) -> Non
             a.lerp_(b.to(a.dtype), 1 - keep)
         else:
             a.copy_(b)
+
+
+def shared(network: torch.nn.Module, progress: float) -> float:
+    """Averages the gradients over all GPUs, and the progress with them, so that all stop at the same step."""
+    if not dist.is_initialized():
+        return progress
+    grads = [p.grad for p in network.parameters()]
+    flat = torch.cat([*(g.flatten() for g in grads), torch.tensor([progress], device=grads[0].device)])
+    dist.all_reduce(flat, dist.ReduceOp.AVG)
+    torch._foreach_copy_(grads, [part.view_as(g) for part, g in zip(flat[:-1].split([g.numel() for g in grads]), grads)])
+    return float(flat[-1])
 
 
 def rate(progress: float, peak: float) -> float:
@@ -133,13 +147,17 @@ def main() -> None:
     o = options.parse_args()
     o.out.mkdir(parents=True, exist_ok=True)
     started = time.time()
+    rank, ranks = int(os.environ.get("RANK", 0)), int(os.environ.get("WORLD_SIZE", 1))
+    if ranks > 1:
+        torch.cuda.set_device(rank)
+        dist.init_process_group("nccl")
     device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
-    torch.manual_seed(o.seed)
+    torch.manual_seed(o.seed + rank)
     torch.backends.cudnn.benchmark = True
     torch.backends.cudnn.benchmark_limit = 4
     atlas, where = make_atlas(o.seed)
     painter = Painter(atlas, device)
-    generator = torch.Generator(device).manual_seed(o.seed)
+    generator = torch.Generator(device).manual_seed(o.seed + rank)
     network = PanelFinder().to(device, memory_format=torch.channels_last)
     if o.resume:
         network.load_state_dict(torch.load(o.resume, map_location=device, weights_only=True)["network"])
@@ -148,20 +166,19 @@ def main() -> None:
     optimiser = torch.optim.AdamW(network.parameters(), lr=o.peak, weight_decay=0.01, fused=device.type == "cuda")
     loader = iter(
         torch.utils.data.DataLoader(
-            Scenes(o.seed, o.batch, where, o.first), batch_size=None, num_workers=o.workers,
+            Scenes(o.seed, o.batch, where, o.first, part=(rank, ranks)), batch_size=None, num_workers=o.workers,
             **({"prefetch_factor": 4, "pin_memory": device.type == "cuda"} if o.workers else {}),
         )
     )
     judges = {}
-    for kind, held_out in (("held_out", True), ("training_families", False)):
+    for kind, held_out in (("held_out", True), ("training_families", False)) if rank == 0 else ():
         scenes = Scenes(o.seed + 1000, o.batch, where, held_out=held_out)
         judges[kind] = [painter(*scenes.numbers(i), generator) for i in range(o.judge_batches)]
     print(f"ready after {time.time() - started:.0f} s", flush=True)
     log: list[dict] = []
-    running, waited, step, told = 0.0, 0.0, 0, time.time()
+    running, waited, step, progress = 0.0, 0.0, 0, 0.0
     while True:
-        progress = max(step / o.steps, (time.time() - started) / (60 * o.minutes))
-        if step % 1000 == 0 and step > 0 or progress >= 1:
+        if rank == 0 and (step % 1000 == 0 and step > 0 or progress >= 1):
             entry = {"step": step} | {kind: judged(smooth, batches) for kind, batches in judges.items()}
             log.append(entry)
             print(json.dumps(entry), flush=True)
@@ -180,22 +197,27 @@ def main() -> None:
         loss = loss_of(logits.float(), labels)
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
+        progress = shared(network, max((step + 1) / o.steps, (time.time() - started) / (60 * o.minutes)))
         torch.nn.utils.clip_grad_norm_(network.parameters(), 1.0)
         optimiser.step()
         step += 1
         if step % 4 == 0:
             average(smooth, network, min(0.992, step / (step + 20)))
         running = loss.detach() if step == 1 else 0.98 * running + 0.02 * loss.detach()
-        if step in (1, 5, 20) or step % 100 == 0:
+        if rank == 0 and (step in (1, 5, 20) or step % 100 == 0):
             entry = {"step": step, "loss": round(float(running), 5), "seconds": round(time.time() - started, 1)}
             log.append(entry)
             print(json.dumps(entry | {"waited": round(waited, 1)}), flush=True)
+    if ranks > 1:
+        dist.destroy_process_group()
+    if rank > 0:
+        return
     (o.out / "log.jsonl").write_text("".join(json.dumps(e) + "\n" for e in log))
     summary = {
         "python": platform.python_version(), "torch": torch.__version__, "numpy": np.__version__,
         "device": torch.cuda.get_device_name() if device.type == "cuda" else "cpu",
         "options": {k: str(v) if isinstance(v, Path) else v for k, v in vars(o).items() if k != "out"},
-        "steps": step, "pictures": step * o.batch, "seconds": round(time.time() - started),
+        "gpus": ranks, "steps": step, "pictures": step * o.batch * ranks, "seconds": round(time.time() - started),
         "parameters": sum(p.numel() for p in network.parameters()), "last": log[-1],
     }
     (o.out / "summary.json").write_text(json.dumps(summary, indent=1) + "\n")
