@@ -6,36 +6,68 @@ import type { Triple } from './spectra.ts';
 import type { Spray } from './world.ts';
 
 const WHITE: Triple = [0.9642, 1, 0.8251];
-// Bradford's sharpened channels, each over the white's
-const CONES = [
-  [0.8951, 0.2664, -0.1614],
-  [-0.7502, 1.7135, 0.0367],
-  [0.0389, -0.0685, 1.0296],
-] as const;
-const inverseCones: readonly (readonly number[])[] = [
-  [0.9869929, -0.1470543, 0.1599627],
-  [0.4323053, 0.5183603, 0.0492912],
-  [-0.0085287, 0.0400428, 0.9684867],
-] as const;
-const apply = (m: readonly (readonly number[])[], v: readonly number[]): number[] =>
+type Rows = readonly (readonly number[])[];
+const apply = (m: Rows, v: readonly number[]): number[] =>
   m.map((row) => row[0] * v[0] + row[1] * v[1] + row[2] * v[2]);
-const CONE_WHITE = apply(CONES, WHITE);
 
-function channelsOf([l, a, b]: Triple): number[] {
+/** Three channels, linear in XYZ under D50 and 1 for white, and the floor under a film in them. */
+interface Channels {
+  readonly fromXyz: Rows;
+  readonly toXyz: Rows;
+  readonly floor: number;
+}
+
+function ofWhiteOne(fromXyz: Rows, toXyz: Rows, floor: number): Channels {
+  const white = apply(fromXyz, WHITE);
+  return {
+    fromXyz: fromXyz.map((row, c) => row.map((v) => v / white[c])),
+    toXyz: toXyz.map((row) => row.map((v, c) => v * white[c])),
+    floor,
+  };
+}
+
+/** Linear sRGB (IEC 61966-2-1), adapted to D50 by Bradford: what Beer's law by channel is usually written in. */
+const SRGB = ofWhiteOne(
+  [
+    [3.1338561, -1.6168667, -0.4906146],
+    [-0.9787684, 1.9161415, 0.033454],
+    [0.0719453, -0.2289914, 1.4052427],
+  ],
+  [
+    [0.4360747, 0.3850649, 0.1430804],
+    [0.2225045, 0.7168786, 0.0606169],
+    [0.0139322, 0.0971045, 0.7141733],
+  ],
+  0,
+);
+
+/** Bradford's sharpened cones: narrower, so that Beer's law holds better in them; with light that meets no film. */
+const CONES = ofWhiteOne(
+  [
+    [0.8951, 0.2664, -0.1614],
+    [-0.7502, 1.7135, 0.0367],
+    [0.0389, -0.0685, 1.0296],
+  ],
+  [
+    [0.9869929, -0.1470543, 0.1599627],
+    [0.4323053, 0.5183603, 0.0492912],
+    [-0.0085287, 0.0400428, 0.9684867],
+  ],
+  0.015,
+);
+
+/** Channels of a ground; one outside the channels' gamut is clipped just above black, for Beer's law needs some light. */
+function channelsOf({ fromXyz }: Channels, [l, a, b]: Triple): number[] {
   const expand = (f: number): number => (f > 6 / 29 ? f ** 3 : 3 * (6 / 29) ** 2 * (f - 4 / 29));
   const y = (l + 16) / 116;
   const xyz = [expand(y + a / 500), expand(y), expand(y - b / 200)].map((v, i) => v * WHITE[i]);
-  return apply(CONES, xyz).map((v, i) => Math.max(1e-4, v / CONE_WHITE[i]));
+  return apply(fromXyz, xyz).map((v) => Math.max(1e-4, v));
 }
 
-function labOfChannels(c: readonly number[]): Triple {
+function labOfChannels({ toXyz }: Channels, c: readonly number[]): Triple {
   const compress = (t: number): number =>
     t > (6 / 29) ** 3 ? Math.cbrt(t) : t / (3 * (6 / 29) ** 2) + 4 / 29;
-  const xyz = apply(
-    inverseCones,
-    c.map((v, i) => v * CONE_WHITE[i]),
-  );
-  const [x, y, z] = xyz.map((v, i) => compress(Math.max(0, v) / WHITE[i]));
+  const [x, y, z] = apply(toXyz, c).map((v, i) => compress(Math.max(0, v) / WHITE[i]));
   return [116 * y - 16, 500 * (x - y), 200 * (y - z)];
 }
 
@@ -44,21 +76,31 @@ export type Predictor = (spray: Spray) => Triple;
 const film = (s: Spray, usual: number): number => (s.coats * (1 + usual)) / (1 + s.carrier);
 const share = (s: Spray, t: number): number => s.parts[t] / (s.parts.reduce((a, b) => a + b, 0) || 1);
 
-/** Beer's law in three channels over each measured ground, with a floor; fitted in Lab. */
-export function threeChannels(job: SimulatedJob): Predictor {
+/** The usual three-channel film model: Beer's law in each channel of linear sRGB over the measured ground. */
+export const threeChannels = (job: SimulatedJob): Predictor => beerByChannel(job, SRGB);
+
+/** a stronger one: in sharpened cones, with a floor. */
+export const threeSharpenedChannels = (job: SimulatedJob): Predictor => beerByChannel(job, CONES);
+
+/** Beer's law in three channels over each measured ground; fitted in Lab. */
+function beerByChannel(job: SimulatedJob, channels: Channels): Predictor {
   const tints = job.world.dyes.length;
   const usual = job.world.usualCarrier;
   const bare = job.world.grounds.map((_, g) =>
-    channelsOf((job.panels.find((p) => p.spray.ground === g && p.spray.coats === 0) ?? job.panels[0]).lab),
+    channelsOf(
+      channels,
+      (job.panels.find((p) => p.spray.ground === g && p.spray.coats === 0) ?? job.panels[0]).lab,
+    ),
   );
-  const floor = 0.015;
   const predictWith = (z: Float64Array, s: Spray): Triple => {
     const amount = film(s, usual);
+    const floor = s.coats > 0 ? channels.floor : 0;
     return labOfChannels(
+      channels,
       bare[s.ground].map((v, c) => {
         let a = 0;
         for (let t = 0; t < tints; t++) a += share(s, t) * Math.exp(z[3 * t + c]);
-        return floor * (s.coats > 0 ? 1 : 0) + (v - floor * (s.coats > 0 ? 1 : 0)) * Math.exp(-amount * a);
+        return floor + (v - floor) * Math.exp(-amount * a);
       }),
     );
   };
