@@ -149,7 +149,7 @@ function rowsOf(
     return thingOf(reading, at_mm, correction.candidate, correction.size_mm);
   });
   const plain = estimate(correction.photo, things);
-  const bend = predictMisfits(correction.residualField, correction.misfits, plain.labs).means;
+  const bend = predictMisfits(correction.residualField, plain.labs).means;
   const wanted = corrections.flatMap((_, light) =>
     here.some((i) => sightings.some((s) => s.photo === light && s.thing === sightings[i].thing))
       ? [light]
@@ -347,7 +347,7 @@ function bendCovariances(
       at.set(s, k);
     });
     const labs = here.map((s) => rows.find((r) => r.sighting === s)!.lab);
-    return { count: here.length, ...predictMisfits(c.residualField, c.misfits, labs) };
+    return { count: here.length, ...predictMisfits(c.residualField, labs) };
   });
   return (i, j) => {
     const [p, q] = [rows[i].sighting, rows[j].sighting];

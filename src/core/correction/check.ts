@@ -3,7 +3,7 @@ import { deltaE2000, type Lab } from '../color/index.ts';
 import { cholesky, choleskySolve, solveLower } from '../math/linear.ts';
 import { type FittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import type { Fit, PatchRows } from './fit-model.ts';
-import { meanMisfitOf, type PatchMisfit, type ResidualField } from './residual-field.ts';
+import { meanMisfitWithout, type ResidualField } from './residual-field.ts';
 import type { CardCheck } from './types.ts';
 
 /**
@@ -72,7 +72,6 @@ export interface PatchError {
 /** Predicts every usable patch from the others; `patches` in the card's order. */
 export function leaveOneOut(
   photo: FittedPhoto,
-  misfits: readonly PatchMisfit[],
   field: ResidualField,
   leftOut: readonly string[],
 ): { readonly check: CardCheck; readonly patches: readonly PatchError[] } {
@@ -84,8 +83,7 @@ export function leaveOneOut(
     const held = patch.id === end ? photo.fit.layout.sensitivity : 0;
     const theta = thetaWithout(photo.fit, photo.fit.rows[i], held);
     const plain = labAt(photo, theta, patchAsThing(patch));
-    const others = misfits.filter((m) => m.id !== patch.id);
-    const mean = meanMisfitOf(field, others)(plain);
+    const mean = meanMisfitWithout(field, patch.id, plain);
     const de00 = deltaE2000([plain[0] + mean[0], plain[1] + mean[1], plain[2] + mean[2]] as Lab, patch.lab);
     errors.push({ id: patch.id, de00 });
     if (!worst || de00 > worst.de00) worst = errors[errors.length - 1];

@@ -18,7 +18,7 @@ import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-
 import { likeOnes, neverMeasured, ownDoubts, sharedPrintModes } from './print-error.ts';
 import { type CorrectionPrior, SHIPPED_PRIOR } from './prior.ts';
 import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
-import { fitResidualField, meanMisfitOf, type PatchMisfit, type ResidualField } from './residual-field.ts';
+import { fitResidualField, meanMisfit, type PatchMisfit, type ResidualField } from './residual-field.ts';
 import { encodeSrgb, usableChannels } from './response.ts';
 import type { CardCheck, PatchReading } from './types.ts';
 
@@ -39,10 +39,7 @@ export interface PhotoCorrection {
   readonly photo: FittedPhoto;
   readonly candidate: PixelCandidate;
   readonly size_mm: readonly [number, number];
-  readonly misfits: readonly PatchMisfit[];
   readonly residualField: ResidualField;
-  /** The residual field's mean at a colour as read. */
-  readonly meanMisfit: (lab: Lab) => Lab;
   readonly check: CardCheck;
   /** The check of each usable patch, in the card's order. */
   readonly patchErrors: readonly PatchError[];
@@ -66,18 +63,15 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   }
   const { fit, candidate } = best!;
   const photo = fittedPhoto(fit, options.white);
-  const misfits = patchMisfits(photo);
-  const residualField = fitResidualField(misfits);
+  const residualField = fitResidualField(patchMisfits(photo));
   const unread = fit.patches.filter((p) => !p.usable.some(Boolean)).map((p) => p.id);
   const leftOut = [...out, ...(options.spoiled ?? []), ...unread];
-  const { check, patches: patchErrors } = leaveOneOut(photo, misfits, residualField, leftOut);
+  const { check, patches: patchErrors } = leaveOneOut(photo, residualField, leftOut);
   return {
     photo,
     candidate,
     size_mm: options.size_mm,
-    misfits,
     residualField,
-    meanMisfit: meanMisfitOf(residualField, misfits),
     check,
     patchErrors,
     light: lightOf(fit),
@@ -204,8 +198,8 @@ export function plainLab(
   reading: Reading,
   at_mm: readonly [number, number],
 ): Lab {
-  const { photo, candidate, size_mm, meanMisfit } = correction;
+  const { photo, candidate, size_mm, residualField } = correction;
   const lab = labAt(photo, photo.fit.theta, thingOf(reading, at_mm, candidate, size_mm));
-  const mean = meanMisfit(lab);
+  const mean = meanMisfit(residualField, lab);
   return [lab[0] + mean[0], lab[1] + mean[1], lab[2] + mean[2]];
 }

@@ -43,7 +43,7 @@ export function addSightings(
         return thingOf(reading, at_mm, correction.candidate, correction.size_mm);
       }),
     );
-    const bend = predictMisfits(correction.residualField, correction.misfits, e.labs);
+    const bend = predictMisfits(correction.residualField, e.labs);
     rowOf.forEach((row, p) => {
       const b = bend.means[p];
       labs[row] = [e.labs[p][0] + b[0], e.labs[p][1] + b[1], e.labs[p][2] + b[2]];
