@@ -4,8 +4,7 @@ import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import type { Warning } from '../core/errors.ts';
 import { decodeHeif, type Heif, refuseTooLarge, withProfile } from '../core/photo/heif/decode.ts';
-import { type HeifGrid, heifGrid } from '../core/photo/heif/grid.ts';
-import { turned } from '../core/photo/turned.ts';
+import { type HeifGrid, heifGrid, uprightSize } from '../core/photo/heif/grid.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { TilesAsked } from './heic-thread.ts';
 
@@ -25,8 +24,8 @@ export async function readHeic(
     refuseTooLarge(name, grid.width_px, grid.height_px, maxPixels);
     const data = await tilesByThreads(bytes, grid);
     if (data) {
-      const { width_px, height_px, orientation } = grid;
-      return withProfile(bytes, name, turned({ width_px, height_px, data }, orientation));
+      const [width_px, height_px] = uprightSize(grid);
+      return withProfile(bytes, name, { width_px, height_px, data });
     }
   }
   const heif = createRequire(import.meta.url)('libheif-js/wasm-bundle') as Heif;
@@ -40,7 +39,7 @@ export async function readHeic(
   }
 }
 
-/** The picture as stored; undefined where a thread fails: decoding it as a whole then says why. */
+/** The picture, upright; undefined where a thread fails: decoding it as a whole then says why. */
 async function tilesByThreads(bytes: Uint8Array, grid: HeifGrid): Promise<Uint8Array | undefined> {
   const shared = new Uint8Array(new SharedArrayBuffer(bytes.length));
   shared.set(bytes);

@@ -126,6 +126,14 @@ async function beginFinder(): Promise<FinderBeside> {
   return startFinder();
 }
 
+function loadStages() {
+  return Promise.all([
+    import('../../core/measure/first-look.ts'),
+    import('../../core/measure/read-card.ts'),
+    import('../../core/measure/photo.ts'),
+  ]);
+}
+
 async function outcomeOf(
   file: string,
   path: string,
@@ -135,23 +143,22 @@ async function outcomeOf(
 ): Promise<Outcome> {
   try {
     // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
-    const opened = await openPhoto(path, file);
+    const opening = openPhoto(path, file);
+    const loading = loadStages();
+    const opened = await opening;
     const small = opened.smallCopy();
     // not before: what a HEIC photo needs is compiled in full
     const finder = await begin?.();
-    const [{ lookFirst }, { readCard }, { measurePanels }] = await Promise.all([
-      import('../../core/measure/first-look.ts'),
-      import('../../core/measure/read-card.ts'),
-      import('../../core/measure/photo.ts'),
-    ]);
+    const [{ lookFirst }, { readCard }, { measurePanels }] = await loading;
     const copy = await small;
     const seen = copy && finder?.(copy.raster);
     const look = copy && lookFirst(copy.raster, copy.factor, options);
     // on a plain bench the plain finder finds what there is
     const asked = look?.isPlain ? undefined : finder;
     const { raster, warnings } = await opened.photo;
+    const awaited = asked && (seen ?? asked(raster));
     const card = readCard(raster, options, look?.tags);
-    const maps = await (asked && (seen ?? asked(raster)))?.();
+    const maps = await awaited?.();
     const measured = measurePanels(raster, card, { ...options, maps }, look);
     if (picture !== undefined) await draw(raster, measured, basename(file), picture);
     return {

@@ -16,6 +16,11 @@ export interface HeifGrid {
 /** Quarter turns against the clock of an `irot` box, as orientations (TIFF 6.0, tag 274). */
 const TURNED = [1, 8, 3, 6] as const;
 
+/** Width and height of the picture turned upright. */
+export function uprightSize({ orientation, width_px, height_px }: HeifGrid): readonly [number, number] {
+  return orientation > 4 ? [height_px, width_px] : [width_px, height_px];
+}
+
 /** The grid of the file's picture; undefined where it is no grid, or is cropped or mirrored besides. */
 export function heifGrid(bytes: Uint8Array): HeifGrid | undefined {
   try {

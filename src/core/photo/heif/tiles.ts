@@ -37,7 +37,7 @@ const INTERLEAVED_RGB = 10;
 const INTERLEAVED = 10;
 
 /**
- * Decodes tiles (by their place in the grid, taken one by one) into the whole picture's RGB, 8 bit, as stored.
+ * Decodes tiles (by their place in the grid, taken one by one) into the whole picture's RGB, 8 bit, turned upright.
  * Throws RangeError when one cannot be decoded.
  */
 export function decodeTiles(
@@ -72,19 +72,63 @@ export function decodeTiles(
       const stride = numberAt(out);
       const width = heif._heif_image_get_width(image, INTERLEAVED);
       const height = heif._heif_image_get_height(image, INTERLEAVED);
-      const x = (place % grid.columns) * width;
-      const y = Math.floor(place / grid.columns) * height;
-      const row = 3 * Math.min(width, grid.width_px - x);
-      for (let line = 0; line < Math.min(height, grid.height_px - y); line++)
-        into.set(
-          heif.HEAPU8.subarray(plane + line * stride, plane + line * stride + row),
-          3 * ((y + line) * grid.width_px + x),
-        );
+      const size = { width, height, stride };
+      layTile(heif.HEAPU8.subarray(plane, plane + height * stride), size, grid, place, into);
       heif._heif_image_release(image);
     }
   } finally {
     heif._heif_context_free(context);
     heif._free(room);
     heif._free(file);
+  }
+}
+
+interface TileSize {
+  readonly width: number;
+  readonly height: number;
+  /** Bytes from row to row. */
+  readonly stride: number;
+}
+
+function layTile(
+  pixels: Uint8Array,
+  { width, height, stride }: TileSize,
+  grid: HeifGrid,
+  place: number,
+  into: Uint8Array,
+): void {
+  const left = (place % grid.columns) * width;
+  const top = Math.floor(place / grid.columns) * height;
+  const columns = Math.min(width, grid.width_px - left);
+  const rows = Math.min(height, grid.height_px - top);
+  const { first, right, down } = stepsOf(grid);
+  for (let y = 0; y < rows; y++) {
+    const to = 3 * (first + left * right + (top + y) * down);
+    const row = pixels.subarray(y * stride, y * stride + 3 * columns);
+    if (right === 1) into.set(row, to);
+    else
+      for (let x = 0, at = to; x < row.length; x += 3, at += 3 * right) {
+        into[at] = row[x];
+        into[at + 1] = row[x + 1];
+        into[at + 2] = row[x + 2];
+      }
+  }
+}
+
+/** In the upright picture: where the stored one's first pixel lies, and how far it is to its neighbours, in pixels. */
+function stepsOf({ orientation, width_px: w, height_px: h }: HeifGrid): {
+  readonly first: number;
+  readonly right: number;
+  readonly down: number;
+} {
+  switch (orientation) {
+    case 3:
+      return { first: w * h - 1, right: -1, down: -w };
+    case 6:
+      return { first: h - 1, right: h, down: -1 };
+    case 8:
+      return { first: (w - 1) * h, right: -h, down: 1 };
+    default:
+      return { first: 0, right: 1, down: w };
   }
 }
