@@ -9,6 +9,7 @@ import { isPanelShaped, LARGEST_SHARE, onACard, SMALLEST_SHARE } from '../find/s
 import { layOnEdges } from './edges.ts';
 import { squareWithin } from './inscribed.ts';
 import { type Instance, instancesOf } from './instances.ts';
+import { commonSizes, hasSize, rectanglesAt } from './like-sized.ts';
 import { layOnRidges } from './map-edges.ts';
 import type { PanelMaps } from './maps.ts';
 import { partQuads } from './part-quads.ts';
@@ -62,8 +63,10 @@ export function outlinePanels(
     ...instances.flatMap((instance) => proposed(raster, maps, instance, scale)),
     ...plain.filter((p) => p.onEdges).flatMap(({ corners_px }) => asQuad(raster, maps, corners_px, scale)),
   ].filter(({ quad, confidence }) => confidence >= LEAST_CONFIDENCE && !onACard(quad, cards));
-  const chosen = withoutOverlaps(proposals).map((panel) => laidFinely(raster, maps, panel, scale));
-  return inReadingOrder(chosen).map(({ quad, ...panel }, i) => ({
+  const chosen = withoutOverlaps(proposals);
+  const sized = likeTheOthers(raster, maps, proposals, chosen, cards, scale);
+  const laid = (sized ?? chosen).map((panel) => laidFinely(raster, maps, panel, scale));
+  return inReadingOrder(laid).map(({ quad, ...panel }, i) => ({
     ...panel,
     id: panelName(i),
     corners_px: quad,
@@ -149,12 +152,49 @@ function isMadeUpOf(one: Unnamed, area: number, best: readonly Unnamed[]): boole
   return parts.length > 1 && covered >= PARTS_COVER && worth / parts.length >= PARTS_WORTH * one.confidence;
 }
 
+/** Panels of a size the others have not count for this much, when outlines are chosen a second time. */
+const ODD_SIZE = 0.7;
+const SURE = 0.55;
+
+/**
+ * The outlines chosen again, with those among the proposals that have the size of most of the first choice; undefined
+ * where they have none in common.
+ */
+function likeTheOthers(
+  raster: Raster,
+  maps: PanelMaps,
+  proposals: readonly Unnamed[],
+  chosen: readonly Unnamed[],
+  cards: readonly PlacedCard[],
+  scale: PointPx,
+): Unnamed[] | undefined {
+  const card = largestOf(cards);
+  if (!card) return undefined;
+  const quads = (panels: readonly Unnamed[]) => panels.filter((p) => p.shape === 'quad').map((p) => p.quad);
+  const sizes = commonSizes(quads(chosen.filter((p) => p.confidence >= SURE)), card);
+  if (sizes.length === 0) return undefined;
+  const weighed = proposals.flatMap((panel) => {
+    if (panel.shape !== 'quad') return [panel];
+    if (hasSize(panel.quad, sizes, card)) return [panel];
+    const resized = rectanglesAt(panel.quad, sizes, card)
+      .flatMap((quad) => asQuad(raster, maps, quad, scale))
+      .filter(({ quad, confidence }) => confidence >= LEAST_CONFIDENCE && !onACard(quad, cards));
+    return [{ ...panel, confidence: ODD_SIZE * panel.confidence }, ...resized];
+  });
+  return withoutOverlaps(weighed);
+}
+
 /** Laid on the full-size photo's edges nearby, where that agrees with the maps. */
 function laidFinely(raster: Raster, maps: PanelMaps, panel: Unnamed, scale: PointPx): Unnamed {
   if (panel.shape !== 'quad') return panel;
   const laid = layOnEdges(raster, panel.quad, FINE_REACH * Math.max(...scale))?.quad;
   const finer = laid && asQuad(raster, maps, laid, scale)[0];
   return finer && finer.confidence >= AGREES * panel.confidence ? finer : panel;
+}
+
+function largestOf(cards: readonly PlacedCard[]): PlacedCard | undefined {
+  const sound = cards.filter(({ corners_px }) => isConvexQuad(corners_px));
+  return sound.sort((a, b) => quadArea(b.corners_px) - quadArea(a.corners_px))[0];
 }
 
 function scaled(points: readonly PointPx[], [sx, sy]: PointPx): PointPx[] {

@@ -19,7 +19,7 @@ const ELLIPSE_SLACK = 0.02;
 /** Hull over surrounding quadrilateral: rounded corners and one cut off are allowed. An ellipse has .785. */
 const LEAST_QUADNESS = 0.845;
 const LEAST_CUT_QUADNESS = 0.75;
-const MOST_ELLIPSE_QUADNESS = 0.84;
+const MOST_ELLIPSE_QUADNESS = 0.9;
 const LEAST_SOLIDITY = 0.86;
 const OUTLINE_POINTS = 64;
 
@@ -31,7 +31,7 @@ export function fitOf(pixels: Int32Array, width: number): Fit {
   const areaRatio = pixels.length / Math.max(1e-6, Math.PI * ellipse.radii[0] * ellipse.radii[1]);
   const roundness = Math.abs(ellipseRatio(region).ratio - 1);
   const quadness = quads.length > 0 ? hullArea / quadArea(quads[0]) : 0;
-  const isRound = roundness < ELLIPSE_SLACK && Math.abs(areaRatio - 1) < ELLIPSE_SLACK && solidity > 0.95;
+  const isRound = roundness < ELLIPSE_SLACK && Math.abs(areaRatio - 1) < ELLIPSE_SLACK && solidity > 0.92;
   if (isRound && quadness < MOST_ELLIPSE_QUADNESS)
     return { kind: 'ellipse', quads: [], outline: pointsOf(ellipse), goodness: filled };
   if (quadness >= LEAST_QUADNESS && solidity >= LEAST_SOLIDITY) {
