@@ -1,17 +1,40 @@
 /**
  * How well texture and stripes are told in rendered photos of panels whose flakes and stripes are known:
  *
- *   npm run bench:texture [PHOTOS]
+ *   npm run bench:texture [PHOTOS] [SEEDS]
  */
+import type { PanelSurface } from '../../src/core/lights/surface.ts';
+import { compareTexture } from '../../src/core/panel/texture/index.ts';
 import { surfacesOf } from './texture/finished-panels.ts';
 
 const photos = Number(process.argv[2] ?? 5);
+const seeds = (process.argv[3] ?? '7,8,9').split(',').map(Number);
 const print = (line: string): void => {
   process.stdout.write(`${line}\n`);
 };
 
 const FLAKES_MM = [0.1, 0.17, 0.28, 0.45, 0.7, 1.1];
 const PANELS = 8;
+
+/** From here on flakes are clipped so that the figure may be that many times as high. */
+const CLIPPED = 1.05;
+
+/** Of every two panels, whether the one of the coarser flakes is said to sparkle more. */
+function ranked(surfaces: readonly PanelSurface[]): string {
+  const words = surfaces.flatMap((finer, i) =>
+    surfaces
+      .slice(i + 1)
+      .map((coarser) =>
+        coarser.texture && finer.texture
+          ? (compareTexture(coarser.texture, finer.texture, true)?.words ?? '')
+          : '',
+      ),
+  );
+  const bright = words.filter((w) => w.includes('too bright')).length;
+  const more = words.filter((w) => w.includes('sparkles more')).length - bright;
+  const less = words.filter((w) => w.includes('sparkles less')).length;
+  return `${more} right, ${less} wrong, ${bright} too bright to tell, ${words.length - more - less - bright} not told`;
+}
 
 async function flakeSizes(seed: number): Promise<void> {
   const read = (px_per_mm: number) =>
@@ -32,10 +55,14 @@ async function flakeSizes(seed: number): Promise<void> {
       `  ${s[0].texture?.photo_px_per_mm.toFixed(1)} px/mm: ${figures[k].map((v) => v.toFixed(2)).join(' ')}, grain ${s.map((p) => p.texture?.grain_mm.toFixed(2)).join(' ')}`,
     );
   const apart = figures[0].map((v, i) => Math.abs(v / figures[1][i] - 1));
-  const isRanked = (v: readonly number[]): boolean => v.every((x, i) => i === 0 || x > v[i - 1]);
-  print(
-    `  largest change ${(100 * Math.max(...apart)).toFixed(1)} %, ranked rightly ${figures.map(isRanked).join(' and ')}`,
-  );
+  const isClipped = (i: number): boolean =>
+    [coarse, fine].some((s) => (s[i].texture?.clipped_gain ?? 1) > CLIPPED);
+  const largest = (clipped: boolean): string => {
+    const of = apart.filter((_, i) => isClipped(i) === clipped);
+    return of.length === 0 ? 'none' : `${of.length} panels, ${(100 * Math.max(...of)).toFixed(1)} %`;
+  };
+  print(`  largest change: ${largest(false)}; with clipped flakes: ${largest(true)}`);
+  print(`  pairs, coarser against finer: ${[coarse, fine].map((s) => ranked(s)).join('; ')}`);
 }
 
 async function stripes(): Promise<void> {
@@ -89,4 +116,4 @@ async function stripes(): Promise<void> {
 }
 
 await stripes();
-for (const seed of [7, 8, 9]) await flakeSizes(seed);
+for (const seed of seeds) await flakeSizes(seed);

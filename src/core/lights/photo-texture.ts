@@ -68,9 +68,9 @@ export function photoTexture(raster: Raster, read: ReadPhoto): PhotoTexture {
       if (reading.pixels === 0 || Math.max(...reading.clippedHigh, ...reading.clippedLow) > 0.01) return [];
       const toLight = lightCurve(read, reading, toMm(reading.centre_px));
       const grid = gridOfLight(raster, corners_px, toMm, toLight);
-      if (!grid) return [];
+      if (!grid || grid.clipped.includes(1)) return [];
       const light = grid.light.reduce((s, v) => s + v, 0) / grid.light.length;
-      return Number.isNaN(light) ? [] : [{ light, toLight, powers: bandPowers(grid, BANDS) }];
+      return [{ light, toLight, powers: bandPowers(grid, BANDS) }];
     });
   const paper = patches.reduce<(typeof patches)[number] | undefined>(
     (a, b) => (a && a.light > b.light ? a : b),

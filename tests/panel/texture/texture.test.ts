@@ -45,6 +45,29 @@ describe('sparkle', () => {
     expect(fine.remarks.join()).toContain('come closer');
   });
 
+  it('of flakes too bright for the photo is told as at least so much, and which sparkles more is left open', () => {
+    const bright = flakePhoto({ ...PANEL, flake_mm: 1 }, 12);
+    const whole = textureOf(bright, 12)!;
+    // the same panel where what is brighter than some flakes is clipped, and dimmed the less
+    const top = 175;
+    const data = bright.data.map((v) => (v >= top ? 255 : v)) as Uint8Array;
+    const decode = bright.profile.decode.map((table) => table.map((v, i) => (i > top ? table[top] : v)));
+    const clipped = textureOf(
+      { ...bright, data, profile: { ...bright.profile, decode: decode as never } },
+      12,
+    )!;
+    expect(whole.clipped_gain).toBeLessThan(1.05);
+    expect(clipped.clipped_gain).toBeGreaterThan(1.1);
+    expect(clipped.figure).toBeLessThan(0.9 * whole.figure);
+    expect(clipped.interval95[1]).toBeGreaterThan(whole.figure);
+    expect(clipped.remarks.join()).toContain('expose darker');
+    expect(compareTexture(clipped, whole, true)?.words).toContain(
+      'too bright in the photo to tell which sparkles more',
+    );
+    const smooth = textureOf(flakePhoto({ ...PANEL, flake_mm: 0.2 }, 12), 12)!;
+    expect(compareTexture(clipped, smooth, true)?.words).toBe('sparkles more, coarser');
+  });
+
   it('is told as a comparison of two panels in one kind of light', () => {
     const coarse = textureOf(flakePhoto({ ...PANEL, flake_mm: 1 }, 12), 12)!;
     const fine = textureOf(flakePhoto({ ...PANEL, flake_mm: 0.3 }, 12), 12)!;

@@ -66,8 +66,11 @@ export function powerThrough(cycles_per_mm: number, sd_mm: number): number {
   return left / all;
 }
 
-/** Means over squares of `factor` samples; a square with a clipped sample is clipped. */
-function reducedGrid(grid: GridOfLight, factor: number): GridOfLight {
+/** The grid without what is said of single cells. */
+type Light = Omit<GridOfLight, 'clipped'>;
+
+/** Means over squares of `factor` samples; a square with one that does not count does not count. */
+function reducedGrid({ clipped, ...grid }: GridOfLight, factor: number): Light {
   if (factor < 2) return grid;
   const [columns, rows] = [Math.floor(grid.columns / factor), Math.floor(grid.rows / factor)];
   const light = new Float64Array(columns * rows);
@@ -80,7 +83,7 @@ function reducedGrid(grid: GridOfLight, factor: number): GridOfLight {
 }
 
 /** Of each block: samples, sums of the band's light and its powers, sum of the local light. */
-function blockSums(grid: GridOfLight, light: Float64Array, s: number): Float64Array[] {
+function blockSums(grid: Light, light: Float64Array, s: number): Float64Array[] {
   const fine = blurred(light, grid, s);
   const coarse = blurred(light, grid, RATIO * s);
   const local = blurred(light, grid, 4 * s);
@@ -110,8 +113,8 @@ function soundBlocks(blocks: Float64Array[]): Float64Array[] {
   return blocks.filter((_, i) => levels[i] < MIRRORED * middle);
 }
 
-/** Clipped samples take the grid's mean, and are left out of every sum. */
-function filled(grid: GridOfLight): Float64Array {
+/** Samples that do not count take the grid's mean, and are left out of every sum. */
+function filled(grid: Light): Float64Array {
   const mean = meanLight(grid);
   return grid.light.map((v) => (Number.isNaN(v) ? mean : v));
 }

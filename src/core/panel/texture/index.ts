@@ -5,6 +5,7 @@
  */
 import type { PointMm, PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import { type BandPower, bandPowers, powerThrough } from './bands.ts';
+import { brightestPossible, clippedShare } from './clipped.ts';
 import { type GridOfLight, gridOfLight, meanLight } from './patch-of-light.ts';
 
 export { type BandPower, bandPowers } from './bands.ts';
@@ -39,7 +40,10 @@ export interface Texture {
   readonly kind: 'sparkle' | 'graininess';
   /** 100 × the root-sum-square of the contrast in the bands of .35, .7 and 1.4 cycles a millimetre, each as the eye takes it in at a metre. */
   readonly figure: number;
+  /** Where flakes are clipped, from the light that is there at least to as much as there may be. */
   readonly interval95: readonly [number, number];
+  /** How many times as high the figure may be for flakes that are clipped; 1 where none is. */
+  readonly clipped_gain: number;
   /** Relative standard error of the figure by itself, without what panels of one photo share. */
   readonly own_error: number;
   /** How much of it is single bright points, −1 to several. */
@@ -86,13 +90,22 @@ export function panelTexture(
 ): Texture | undefined {
   const grid = gridOfLight(raster, corners_px, toMm, toLight);
   if (!grid || grid.photo_px_per_mm < FEWEST_PX_PER_MM) return undefined;
-  const light = meanLight(grid);
-  const bands = bandPowers(grid, BANDS).map((band) => trueBand(band, grid, light, photo));
-  const counted = bands.filter((b) => b.cycles_per_mm <= FIGURE_BANDS[FIGURE_BANDS.length - 1]);
+  const bands = trueBands(grid, photo);
+  const counted = bands.filter(isCounted);
   if (counted.length < FIGURE_BANDS.length) return undefined;
-  const seen = (of: (b: TrueBand) => number): number[] =>
-    counted.map((b) => seenShare(b.cycles_per_mm) ** 2 * of(b));
+  const seen = (of: (b: TrueBand) => number): number[] => counted.map((b) => seenPower(b, of));
   const power = sum(seen((b) => b.power));
+  const brightest = brightestPossible(grid);
+  const most = brightest
+    ? Math.max(
+        power,
+        sum(
+          trueBands(brightest, photo)
+            .filter(isCounted)
+            .map((b) => seenPower(b)),
+        ),
+      )
+    : power;
   const own = Math.hypot(...seen((b) => b.error));
   const shared = Math.hypot(
     DOUBT_OF_NOISE * sum(seen((b) => b.noise)),
@@ -104,7 +117,8 @@ export function panelTexture(
   return {
     kind,
     figure: figureOf(power),
-    interval95: [figureOf(power - spread), figureOf(power + spread)],
+    interval95: [figureOf(power - spread), figureOf(most + spread)],
+    clipped_gain: power > 0 ? Math.sqrt(most / power) : 1,
     own_error: power > 0 ? (0.5 * own) / power : 1,
     skewness: meanBy(counted, (b) => b.skewness),
     grain_mm: 0.5 / Math.exp(meanBy(counted, (b) => Math.log(b.cycles_per_mm))),
@@ -116,6 +130,13 @@ export function panelTexture(
     remarks: remarksOn(grid, bands, strongest),
   };
 }
+
+const isCounted = ({ cycles_per_mm }: TrueBand): boolean =>
+  cycles_per_mm <= FIGURE_BANDS[FIGURE_BANDS.length - 1];
+
+/** A band's power, or what is asked of it, as the eye takes it in. */
+const seenPower = (band: TrueBand, of: (b: TrueBand) => number = (b) => b.power): number =>
+  seenShare(band.cycles_per_mm) ** 2 * of(band);
 
 /** Mean over bands, each by its power. */
 function meanBy(bands: readonly TrueBand[], of: (b: TrueBand) => number): number {
@@ -133,6 +154,11 @@ interface TrueBand {
   readonly restored: number;
   readonly error: number;
   readonly skewness: number;
+}
+
+function trueBands(grid: GridOfLight, photo: PhotoTexture): TrueBand[] {
+  const light = meanLight(grid);
+  return bandPowers(grid, BANDS).map((band) => trueBand(band, grid, light, photo));
 }
 
 function trueBand(band: BandPower, grid: GridOfLight, light: number, photo: PhotoTexture): TrueBand {
@@ -160,12 +186,11 @@ function standardError(blocks: readonly number[]): number {
   return Math.sqrt(sum(blocks.map((b) => (b - mean) ** 2)) / (n * (n - 1)));
 }
 
-function remarksOn({ light }: GridOfLight, bands: readonly TrueBand[], strongest: TrueBand): string[] {
-  const clipped = light.reduce((s, v) => s + (Number.isNaN(v) ? 1 : 0), 0) / light.length;
+function remarksOn(grid: GridOfLight, bands: readonly TrueBand[], strongest: TrueBand): string[] {
   const noise = sum(bands.map((b) => b.noise));
   const power = sum(bands.map((b) => b.power));
   return [
-    ...(clipped > 0.005
+    ...(clippedShare(grid) > 0.005
       ? ['the brightest flakes are clipped in this photo: expose darker to see how bright they are']
       : []),
     ...(noise > power
@@ -193,7 +218,10 @@ export function compareTexture(a: Texture, b: Texture, samePhoto: boolean): Text
   if (a.kind !== b.kind) return undefined;
   const ratio = a.figure / Math.max(b.figure, 1e-6);
   const error = Math.hypot(a.own_error, b.own_error, samePhoto ? 0.02 : BETWEEN_PHOTOS);
-  const interval95 = [ratio * Math.exp(-1.96 * error), ratio * Math.exp(1.96 * error)] as const;
+  const interval95 = [
+    (ratio / b.clipped_gain) * Math.exp(-1.96 * error),
+    ratio * a.clipped_gain * Math.exp(1.96 * error),
+  ] as const;
   const more = a.kind === 'sparkle' ? ['sparkles more', 'sparkles less'] : ['grainier', 'smoother'];
   const size =
     a.grain_mm > OTHER_SIZE * b.grain_mm
@@ -202,6 +230,10 @@ export function compareTexture(a: Texture, b: Texture, samePhoto: boolean): Text
         ? 'finer'
         : undefined;
   const strength = interval95[0] > 1.05 ? more[0] : interval95[1] < 1 / 1.05 ? more[1] : undefined;
-  const words = [strength, size].filter((w) => w !== undefined).join(', ');
+  // told by what is clipped alone
+  const isHidden = strength === undefined && Math.max(a.clipped_gain, b.clipped_gain) > 1.05;
+  const words = [isHidden ? `too bright in the photo to tell which ${more[0]}` : strength, size]
+    .filter((w) => w !== undefined)
+    .join(', ');
   return { ratio, interval95, words: words || 'no difference in texture told' };
 }
