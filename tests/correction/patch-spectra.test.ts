@@ -44,13 +44,13 @@ describe('how a print may be off', () => {
     }, 0);
     return Math.sqrt(squared);
   };
-  const stated = (u: number) => OWN_CARD.patches.map((p) => ({ u, ...patchSpectrum(p, 'D50/2') }));
+  const stated = (u: number) => OWN_CARD.patches.map((p) => ({ u, ...patchSpectrum(p, D50) }));
 
   it('in one patch by itself: the root-mean-square ΔE2000 is what is asked for', () => {
     for (const id of ['N4', 'F1', 'B3', 'H5']) {
       const patch = OWN_CARD.patches.find((p) => p.id === id)!;
-      const { reflectance, lab } = patchSpectrum(patch, 'D50/2');
-      expect(rms(reflectance, ownPrintModes(reflectance, lab, 0.4, D50))).toBeCloseTo(0.4, 1);
+      const spectrum = patchSpectrum(patch, D50);
+      expect(rms(spectrum.reflectance, ownPrintModes(spectrum, 0.4))).toBeCloseTo(0.4, 1);
     }
   });
 
@@ -58,7 +58,7 @@ describe('how a print may be off', () => {
     for (const u of [0.4, 2]) {
       const patches = stated(u);
       const own = ownDoubts(patches);
-      const shared = sharedPrintModes(patches, D50);
+      const shared = sharedPrintModes(patches);
       const colours = patches.flatMap((p, i) =>
         /^[FBHN]/.test(OWN_CARD.patches[i].id) && OWN_CARD.patches[i].id !== 'N1'
           ? [Math.hypot(own[i], rms(p.reflectance, shared[i]))]
@@ -73,9 +73,9 @@ describe('how a print may be off', () => {
   it('in its spectrum without its colour, and more so where there is more ink', () => {
     const [white, red] = ['N1', 'F1'].map((id) => {
       const i = OWN_CARD.patches.findIndex((p) => p.id === id);
-      const { reflectance, lab } = stated(2)[i];
+      const { reflectance } = stated(2)[i];
       const paper = stated(2)[0].reflectance;
-      const modes = shapeModes(reflectance, lab, paper, 1, D50);
+      const modes = shapeModes(stated(2)[i], paper, 1);
       expect(rms(reflectance, modes)).toBeLessThan(0.2);
       const sizes = modes.map((m) => Math.hypot(...m.map((v, k) => v / reflectance[k])));
       return sizes.reduce((a, b) => a + b, 0);

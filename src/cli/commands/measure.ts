@@ -7,7 +7,7 @@ import type { MeasuredPhoto, MeasureOptions } from '../../core/measure/index.ts'
 import { FINDER_MISSING } from '../../core/panel/outline/missing.ts';
 import type { Raster } from '../../core/photo/types.ts';
 import type { FinderBeside } from '../../node/finder-beside.ts';
-import { openPhoto } from '../../node/read-photo.ts';
+import { type OpenedPhoto, openPhoto } from '../../node/read-photo.ts';
 import { makeFolder } from '../../node/write-file.ts';
 import { type Answer, defineCommand } from '../command.ts';
 import { cornersOf } from '../corners.ts';
@@ -61,6 +61,9 @@ export const command = defineCommand({
       throw new SprayoutError('usage', 'sprayout measure needs a photo.', 'See sprayout measure --help.');
     // A call is over in a second: inlining would take the compiler's threads longer than it saves, for ten photos too.
     setFlagsFromString('--no-turbo-inlining');
+    // decoding takes long and has threads of its own: it begins before anything else is read
+    const first = positionals.slice(0, 1).map((file) => begun(path(file), file));
+    await Promise.allSettled(first);
     const corners = values['card-corners'];
     const options: MeasureOptions = {
       ...(values.card !== undefined && { card: await readCardFile(path(values.card)) }),
@@ -77,7 +80,8 @@ export const command = defineCommand({
     const outcomes: Outcome[] = [];
     for (const [i, file] of positionals.entries()) {
       tell(`measuring ${file}${positionals.length > 1 ? ` (${i + 1} of ${positionals.length})` : ''}`);
-      outcomes.push(await outcomeOf(file, path(file), options, pictures[i], finder));
+      const beginning = first[i] ?? begun(path(file), file);
+      outcomes.push(await outcomeOf(file, beginning, options, pictures[i], finder));
     }
     if (values.watch === undefined) return answerOf(outcomes);
     const json = (values as { json?: boolean }).json === true;
@@ -94,7 +98,8 @@ export const command = defineCommand({
     await watchPhotos(watched, async (photo) => {
       tell(`measuring ${basename(photo)}`);
       const picture = folder === undefined ? undefined : join(folder, pictureNames([photo])[0]);
-      show(await outcomeOf(basename(photo), photo, options, picture, finder));
+      const name = basename(photo);
+      show(await outcomeOf(name, begun(photo, name), options, picture, finder));
     });
     return answerOf([]);
   },
@@ -128,34 +133,46 @@ async function beginFinder(): Promise<FinderBeside> {
 
 function loadStages() {
   return Promise.all([
+    import('../../core/correction/index.ts'),
     import('../../core/measure/first-look.ts'),
     import('../../core/measure/read-card.ts'),
     import('../../core/measure/photo.ts'),
   ]);
 }
 
+/** A photo being decoded, the small copy of it for a first look, and what is loaded meanwhile. */
+interface BegunPhoto extends Pick<OpenedPhoto, 'photo'> {
+  readonly small: ReturnType<OpenedPhoto['smallCopy']>;
+  readonly stages: ReturnType<typeof loadStages>;
+}
+
+async function begun(path: string, file: string): Promise<BegunPhoto> {
+  const opening = openPhoto(path, file);
+  const stages = loadStages();
+  const { photo, smallCopy } = await opening;
+  return { photo, small: smallCopy(), stages };
+}
+
 async function outcomeOf(
   file: string,
-  path: string,
+  beginning: Promise<BegunPhoto>,
   options: MeasureOptions,
   picture: string | undefined,
   begin: (() => Promise<FinderBeside>) | undefined,
 ): Promise<Outcome> {
   try {
     // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
-    const opening = openPhoto(path, file);
-    const loading = loadStages();
-    const opened = await opening;
-    const small = opened.smallCopy();
+    const { photo, small, stages } = await beginning;
     // not before: what a HEIC photo needs is compiled in full
     const finder = await begin?.();
-    const [{ lookFirst }, { readCard }, { measurePanels }] = await loading;
+    const [{ prepareCorrection }, { lookFirst }, { readCard }, { measurePanels }] = await stages;
+    prepareCorrection(options.card?.white ?? 'D50/2');
     const copy = await small;
     const seen = copy && finder?.(copy.raster);
     const look = copy && lookFirst(copy.raster, copy.factor, options);
     // on a plain bench the plain finder finds what there is
     const asked = look?.isPlain ? undefined : finder;
-    const { raster, warnings } = await opened.photo;
+    const { raster, warnings } = await photo;
     const awaited = asked && (seen ?? asked(raster));
     const card = readCard(raster, options, look?.tags);
     const maps = await awaited?.();

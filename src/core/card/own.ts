@@ -16,11 +16,21 @@ export function isOwnLayout(card: CardDefinition): boolean {
   return JSON.stringify(card.markers) === JSON.stringify(OWN_CARD.markers);
 }
 
+const strips = new WeakMap<CardDefinition, readonly CardDefinition[]>();
+
 /**
  * The strips as printed on one sheet with `card`: their patches take the colours of the patches that they repeat, so
- * that a card measured by an instrument has measured strips.
+ * that a card measured by an instrument has measured strips. The same card has the same strips.
  */
 export function stripsBeside(card: CardDefinition): readonly CardDefinition[] {
+  const known = strips.get(card);
+  if (known) return known;
+  const made = stripsOf(card);
+  strips.set(card, made);
+  return made;
+}
+
+function stripsOf(card: CardDefinition): readonly CardDefinition[] {
   const colours = new Map(card.patches.map((p) => [p.id, p]));
   return OWN_STRIPS.map((strip) => {
     const patches = strip.patches.map((own) => {

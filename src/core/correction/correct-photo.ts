@@ -1,25 +1,21 @@
 /** Fits the correction of one photo to the card in it. */
+import type { CardPatch } from '../card/types.ts';
 import { type Lab, type LightColour, lightColour, viewing, type WhiteName } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { Reading } from '../photo/types.ts';
 import { leaveOneOut, type PatchError } from './check.ts';
 import { type FittedPhoto, fittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import { fitCard } from './fit.ts';
-import {
-  expectedReading,
-  type Fit,
-  type FitPatch,
-  printedReflectance,
-  sensitivitiesOf,
-} from './fit-model.ts';
+import { expectedReading, type Fit, printedReflectance, sensitivitiesOf } from './fit-model.ts';
 import { fieldPoint } from './light-field.ts';
-import { ownPrintModes, patchSpectrum, shapeModes } from './patch-spectra.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
-import { likeOnes, neverMeasured, ownDoubts, sharedPrintModes } from './print-error.ts';
+import { neverMeasured } from './print-error.ts';
+import { printedPatches } from './printed-patches.ts';
 import { type CorrectionPrior, SHIPPED_PRIOR } from './prior.ts';
 import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
 import { fitResidualField, meanMisfit, type PatchMisfit, type ResidualField } from './residual-field.ts';
 import { encodeSrgb, usableChannels } from './response.ts';
+import { prepareMaps } from './seen-panels.ts';
 import type { CardCheck, PatchReading } from './types.ts';
 
 export interface CorrectionOptions {
@@ -46,12 +42,24 @@ export interface PhotoCorrection {
   readonly light: LightColour;
 }
 
+/**
+ * Works out what a correction of a photo as cameras save it needs besides the photo: time well spent while one is still
+ * being decoded. `patches` are those expected to be read, a sheet's or none yet.
+ */
+export function prepareCorrection(white: WhiteName, patches: readonly CardPatch[] = []): void {
+  prepareMaps(SHIPPED_PRIOR.rendered, white);
+  if (patches.length > 0) printedPatches(patches, white);
+}
+
 /** Fits a photo's correction to its card patches (those of strips included, positions in the main card's plane). */
 export function correctPhoto(patches: readonly PatchReading[], options: CorrectionOptions): PhotoCorrection {
   const prior = options.prior ?? SHIPPED_PRIOR;
   const out = new Set(options.leaveOut ?? []);
   const used = patches.filter((p) => !out.has(p.patch.id));
-  const print = printOf(used, options.white);
+  const print = printedPatches(
+    used.map((p) => p.patch),
+    options.white,
+  );
   let best: { fit: Fit; candidate: PixelCandidate } | undefined;
   for (const candidate of pixelCandidates(options.pixels)) {
     const fit = fitCard(
@@ -116,36 +124,6 @@ export function thingOf(
     usable: usableChannels(encoded, reading.clippedHigh, reading.clippedLow),
     at: fieldPoint(at_mm, size_mm),
   };
-}
-
-/** How far, of a print's, a measured patch's spectrum may be from the smooth one guessed where only its Lab is known. */
-const GUESSED_SHAPE = 0.15;
-/** Less than this is lost in the instrument's own noise. */
-const LEAST_SHAPE = 0.1;
-
-type Printed = Omit<FitPatch, keyof ThingRead>;
-
-/** The patches as printed: spectra, and the ways they may be off by themselves and together. */
-function printOf(patches: readonly PatchReading[], white: WhiteName): Printed[] {
-  const under = viewing(white);
-  const stated = patches.map(({ patch }) => ({ u: patch.u, ...patchSpectrum(patch, white) }));
-  const own = ownDoubts(stated);
-  const shared = sharedPrintModes(stated, under);
-  const alike = likeOnes(stated);
-  const paper = stated.reduce((best, s) => (s.lab[0] > best.lab[0] ? s : best)).reflectance;
-  const shapes = (i: number): Float64Array[] => {
-    const { u, reflectance, lab } = stated[i];
-    const size = Math.max(neverMeasured(u), patches[i].patch.spectrum ? 0 : GUESSED_SHAPE);
-    if (size < LEAST_SHAPE) return [];
-    return shapeModes(reflectance, lab, paper, size * Math.sqrt(alike[i]), under);
-  };
-  return patches.map(({ patch }, i) => ({
-    id: patch.id,
-    neutral: patch.role === 'neutral',
-    ...stated[i],
-    printModes: [...ownPrintModes(stated[i].reflectance, stated[i].lab, own[i], under), ...shapes(i)],
-    sharedModes: shared[i],
-  }));
 }
 
 /**

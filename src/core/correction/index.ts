@@ -1,5 +1,11 @@
 /** Correction: what camera and light did to the colours of a photo, learned from the card in it, and undone. */
-export { type CorrectionOptions, correctPhoto, type PhotoCorrection, plainLab } from './correct-photo.ts';
+export {
+  type CorrectionOptions,
+  correctPhoto,
+  type PhotoCorrection,
+  plainLab,
+  prepareCorrection,
+} from './correct-photo.ts';
 export { type CorrectionPrior, correctionPrior } from './prior.ts';
 export {
   type Disagreement,

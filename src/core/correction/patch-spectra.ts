@@ -8,7 +8,6 @@ import {
   labFromReflectance,
   toGrid,
   type Viewing,
-  viewing,
   xyzFromLab,
   xyzFromReflectance,
 } from '../color/index.ts';
@@ -22,16 +21,17 @@ const N = GRID.count;
 export interface PatchSpectrum {
   readonly reflectance: Float64Array;
   readonly lab: Lab;
+  /** How its colour changes with its reflectance. */
+  readonly gradient: ColourGradient;
 }
 
-/** Reflectance on the grid and Lab of a card patch. */
-export function patchSpectrum(patch: CardPatch, white: string): PatchSpectrum {
-  const under = viewing(white);
+/** Reflectance on the grid, Lab and their gradient of a card patch. */
+export function patchSpectrum(patch: CardPatch, under: Viewing): PatchSpectrum {
   const own = patch.spectrum ? toGrid(patch.spectrum) : undefined;
   const lab = patch.lab ?? labFromReflectance(own!, under);
   const agrees = own && deltaE2000(labFromReflectance(own, under), lab) < 0.1;
   const reflectance = agrees ? own : own ? bent(own, lab, under) : smoothReflectance(lab, under);
-  return { reflectance, lab };
+  return { reflectance, lab, gradient: colourGradient(reflectance, lab, under) };
 }
 
 /** Prior covariance of ln R: level, slope and a smooth part; matt prints and paints. */
@@ -107,8 +107,8 @@ function bandsByAxis(r: Float64Array, gradient: ColourGradient): Mat3 {
 }
 
 /** Three ways in which a patch may be off by itself, such that its colour's rms ΔE2000 is `u`. */
-export function ownPrintModes(r: Float64Array, lab: Lab, u: number, under: Viewing): Float64Array[] {
-  const inverse = bandsByAxis(r, colourGradient(r, lab, under));
+export function ownPrintModes({ reflectance: r, gradient }: PatchSpectrum, u: number): Float64Array[] {
+  const inverse = bandsByAxis(r, gradient);
   const size = u / Math.sqrt(3);
   return [0, 1, 2].map((axis) => {
     const amplitude: Vec3 = [inverse[axis], inverse[3 + axis], inverse[6 + axis]];
@@ -129,13 +129,10 @@ const SHAPE_SIGMA_NM = 25;
  * nobody measured.
  */
 export function shapeModes(
-  r: Float64Array,
-  lab: Lab,
+  { reflectance: r, gradient }: PatchSpectrum,
   paper: Float64Array,
   size: number,
-  under: Viewing,
 ): Float64Array[] {
-  const gradient = colourGradient(r, lab, under);
   const inverse = bandsByAxis(r, gradient);
   const inked = r.map((v, i) => {
     const density = Math.max(0, Math.log(paper[i] / Math.max(v, 1e-3)));

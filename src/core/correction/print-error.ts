@@ -2,8 +2,8 @@
  * How a print as a whole may differ from what its card file states: the paper's tint, the inks' strength and the gain
  * of half tones. Every patch of a sheet shares these; what is left is a patch's own.
  */
-import { GRID, type Lab, type Viewing } from '../color/index.ts';
-import { colourChange, colourGradient } from './colour-change.ts';
+import { GRID, type Lab } from '../color/index.ts';
+import { type ColourGradient, colourChange } from './colour-change.ts';
 
 const N = GRID.count;
 
@@ -38,6 +38,7 @@ const OWN = 0.35;
 export interface StatedPatch {
   readonly reflectance: Float64Array;
   readonly lab: Lab;
+  readonly gradient: ColourGradient;
   /** Standard uncertainty of its stated colour, ΔE2000. */
   readonly u: number;
 }
@@ -64,7 +65,7 @@ export function likeOnes(patches: readonly StatedPatch[]): number[] {
  * Per patch, how it changes with each thing that a print may be off by as a whole (12 × 36), of such a size that the
  * colours' rms ΔE2000 over the card is what `u` leaves to it.
  */
-export function sharedPrintModes(patches: readonly StatedPatch[], under: Viewing): readonly Float64Array[][] {
+export function sharedPrintModes(patches: readonly StatedPatch[]): readonly Float64Array[][] {
   const byLight = (a: StatedPatch, b: StatedPatch): number => a.lab[0] - b.lab[0];
   const sorted = [...patches].sort(byLight);
   const paper = sorted[sorted.length - 1].reflectance.map((p) => Math.max(p, 0.05));
@@ -73,8 +74,7 @@ export function sharedPrintModes(patches: readonly StatedPatch[], under: Viewing
   const alike = likeOnes(patches);
   let square = 0;
   let weight = 0;
-  patches.forEach(({ reflectance, lab }, i) => {
-    const gradient = colourGradient(reflectance, lab, under);
+  patches.forEach(({ gradient }, i) => {
     for (const m of modes[i]) {
       const [x, y, z] = colourChange(gradient, m);
       square += (x * x + y * y + z * z) / alike[i];

@@ -64,6 +64,12 @@ function virtualModes(prior: SensitivityPrior): readonly Float64Array[] {
   return seen;
 }
 
+/** Makes up and looks at the virtual panels for the first time, which every map of these needs. */
+export function prepareMaps(prior: SensitivityPrior, white: WhiteName): void {
+  virtualTargets(white);
+  virtualModes(prior);
+}
+
 /** Trains the map of a fit on the virtual panels seen through it, to their XYZ under a white. */
 export function trainMap(fit: Fit, white: WhiteName): TrainedMap {
   return trainMapTo(fit, virtualTargets(white));

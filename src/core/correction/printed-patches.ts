@@ -1,0 +1,55 @@
+/** Card patches as printed: their spectra, and the ways they may be off by themselves and together. */
+import type { CardPatch } from '../card/types.ts';
+import { viewing, type WhiteName } from '../color/index.ts';
+import type { FitPatch } from './fit-model.ts';
+import { ownPrintModes, patchSpectrum, shapeModes } from './patch-spectra.ts';
+import { likeOnes, neverMeasured, ownDoubts, sharedPrintModes } from './print-error.ts';
+import type { ThingRead } from './read-through.ts';
+
+/** A patch of a fit, without what a photo shows of it. */
+export type PrintedPatch = Omit<FitPatch, keyof ThingRead>;
+
+/** How far, of a print's, a measured patch's spectrum may be from the smooth one guessed where only its Lab is known. */
+const GUESSED_SHAPE = 0.15;
+/** Less than this is lost in the instrument's own noise. */
+const LEAST_SHAPE = 0.1;
+
+/** The patches asked for last: photos of one card ask for the same again, and may be expected. */
+let last: {
+  readonly patches: readonly CardPatch[];
+  readonly white: WhiteName;
+  readonly printed: readonly PrintedPatch[];
+} = { patches: [], white: 'D50/2', printed: [] };
+
+/** What is known of patches of one sheet before they are seen in a photo. */
+export function printedPatches(patches: readonly CardPatch[], white: WhiteName): readonly PrintedPatch[] {
+  const isSame =
+    white === last.white &&
+    patches.length === last.patches.length &&
+    patches.every((patch, i) => patch === last.patches[i]);
+  if (!isSame) last = { patches, white, printed: printOf(patches, white) };
+  return last.printed;
+}
+
+function printOf(patches: readonly CardPatch[], white: WhiteName): PrintedPatch[] {
+  const under = viewing(white);
+  const stated = patches.map((patch) => ({ u: patch.u, ...patchSpectrum(patch, under) }));
+  const own = ownDoubts(stated);
+  const shared = sharedPrintModes(stated);
+  const alike = likeOnes(stated);
+  const paper = stated.reduce((best, s) => (s.lab[0] > best.lab[0] ? s : best)).reflectance;
+  return patches.map((patch, i) => {
+    const { u, reflectance, lab } = stated[i];
+    const shape = Math.max(neverMeasured(u), patch.spectrum ? 0 : GUESSED_SHAPE);
+    const shapes = shape < LEAST_SHAPE ? [] : shapeModes(stated[i], paper, shape * Math.sqrt(alike[i]));
+    return {
+      id: patch.id,
+      neutral: patch.role === 'neutral',
+      u,
+      reflectance,
+      lab,
+      printModes: [...ownPrintModes(stated[i], own[i]), ...shapes],
+      sharedModes: shared[i],
+    };
+  });
+}
