@@ -46,7 +46,6 @@ export function filmDerivatives(
   const lab = labOfNodes(surface, nodeViewing(m.white), dLab);
   jacobian.fill(0);
   const gCount = m.groundBasis.count;
-  const tCount = m.tintBasis.count;
   const gAt = groundAt(m, r.ground);
   for (let c = 0; c < 3; c++) {
     const row = c * size;
@@ -96,11 +95,12 @@ export function filmDerivatives(
     }
     for (let i = 0; i < r.fractions.length; i++) {
       if (r.fractions[i] === 0) continue;
-      const at = row + tintAt(m, i);
+      const at = row + tintAt(i);
       const share = amount * r.fractions[i];
+      const { vectors, count } = m.tintBases[i];
       for (let n = 0; n < NODES; n++) {
         const toLog = byAbsorbance[n] * share * s.absorbance[i * NODES + n];
-        for (let k = 0; k < tCount; k++) jacobian[at + k] += toLog * m.tintBasis.vectors[n * tCount + k];
+        for (let k = 0; k < count; k++) jacobian[at + k] += toLog * vectors[n * count + k];
       }
     }
   }

@@ -4,10 +4,11 @@ import { filmColour } from './colour.ts';
 import { type FilmModel, type FilmState, filmModel, filmState, type Usual } from './model.ts';
 import { observe } from './observe.ts';
 import { type FilmPriors, PRIORS } from './priors.ts';
+import { sharpen } from './sharpen.ts';
 import { slipWords } from './slips.ts';
 import { type Fitted, posteriorFactor, type Solution, solve, startAt } from './solve.ts';
 import { starts } from './start.ts';
-import { suspicions } from './suspects.ts';
+import { type Suspicion, suspicions } from './suspects.ts';
 import type { FilmData, FilmPanel, PanelResidual } from './types.ts';
 
 /** A fitted film model: what the panels say of the tints, the grounds and the gun. */
@@ -51,8 +52,11 @@ function usualOf(panels: readonly FilmPanel[]): Usual {
   };
 }
 
-/** Best of the starts, without judging the panels. */
-export function fitOnce(data: FilmData, priors: FilmPriors): Fitted {
+/** The fit without judging the panels. */
+export const fitOnce = (data: FilmData, priors: FilmPriors): Fitted => sharpen(fitBroadly(data, priors));
+
+/** Best of the starts, for tints of any kind. */
+function fitBroadly(data: FilmData, priors: FilmPriors): Fitted {
   const model = filmModel(data.tints, data.grounds, usualOf(data.panels), data.white, priors);
   const groups = observe(model, data);
   const [first, ...others] = starts(model, groups);
@@ -69,10 +73,13 @@ export function fitOnce(data: FilmData, priors: FilmPriors): Fitted {
  * not left out: leaving one out is the painter's decision.
  */
 export function fitFilm(data: FilmData, priors: FilmPriors = PRIORS): FilmFit {
-  const fitted = fitOnce(data, priors);
+  // a panel that disagrees could also mislead the kinds of the tints: panels are judged before
+  const broad = fitBroadly(data, priors);
+  const judged = new Map(suspicions(broad).map((s) => [s.index, s]));
+  const fitted = sharpen(broad);
   const { model, groups, solution } = fitted;
   const state = filmState(model, solution.x);
-  const residuals = residualsOf(fitted, state);
+  const residuals = residualsOf(fitted, state, judged);
   return {
     model,
     data,
@@ -87,9 +94,11 @@ export function fitFilm(data: FilmData, priors: FilmPriors = PRIORS): FilmFit {
   };
 }
 
-function residualsOf(fitted: Fitted, state: FilmState): PanelResidual[] {
-  const { model, groups, solution } = fitted;
-  const judged = new Map(suspicions(fitted).map((s) => [s.index, s]));
+function residualsOf(
+  { model, groups, solution }: Fitted,
+  state: FilmState,
+  judged: ReadonlyMap<number, Suspicion>,
+): PanelResidual[] {
   return groups
     .flatMap((g) => g.observations)
     .map(({ panel, recipe }, i) => {

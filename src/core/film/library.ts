@@ -1,17 +1,16 @@
 import { seededRandom } from '../math/random.ts';
 import { NODES, NODES_NM } from './node-grid.ts';
 
-const COUNT = 240;
+const COUNT = 600;
 
 /**
- * Some two hundred made-up transparent dyes, to say how dyes look and scatter: one to three absorption bands, soft or
- * with a sharp edge, over a faint grey. COUNT × NODES absorbances, largest value 1.
+ * Some hundreds of made-up transparent dyes, to say how dyes look and scatter: one to three absorption bands, soft or
+ * with a sharp edge, over a faint grey. NODES absorbances each, largest value 1.
  */
-export function dyeLibrary(): Float64Array {
+export function dyeLibrary(): Float64Array[] {
   const rng = seededRandom(20);
-  const out = new Float64Array(COUNT * NODES);
-  for (let d = 0; d < COUNT; d++) {
-    const dye = out.subarray(d * NODES, (d + 1) * NODES);
+  return Array.from({ length: COUNT }, () => {
+    const dye = new Float64Array(NODES);
     const bands = 1 + Math.floor(3 * rng.uniform());
     for (let b = 0; b < bands; b++) {
       const peak = 380 + 300 * rng.uniform();
@@ -26,7 +25,6 @@ export function dyeLibrary(): Float64Array {
     }
     const grey = Math.exp(Math.log(0.003) + (Math.log(0.1) - Math.log(0.003)) * rng.uniform());
     const largest = Math.max(...dye) + grey;
-    for (let n = 0; n < NODES; n++) dye[n] = (dye[n] + grey) / largest;
-  }
-  return out;
+    return dye.map((a) => (a + grey) / largest);
+  });
 }

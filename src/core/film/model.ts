@@ -8,7 +8,7 @@
  */
 import type { WhiteName } from '../color/index.ts';
 import { NODES } from './node-grid.ts';
-import { type Basis, type FilmPriors, groundBasis, tintBasis } from './priors.ts';
+import { type Basis, type FilmPriors, groundBasis, TINT_UNKNOWNS, tintBasis } from './priors.ts';
 import type { Recipe } from './types.ts';
 
 /** What is usual in a job: film amounts are relative to it. */
@@ -56,7 +56,8 @@ export interface FilmModel {
   readonly grounds: readonly string[];
   readonly usual: Usual;
   readonly priors: FilmPriors;
-  readonly tintBasis: Basis;
+  /** One a tint. */
+  readonly tintBases: readonly Basis[];
   readonly groundBasis: Basis;
   readonly groundsAt: number;
   readonly sharedAt: number;
@@ -87,7 +88,7 @@ export function filmModel(
 ): FilmModel {
   const tBasis = tintBasis(priors);
   const gBasis = groundBasis(priors);
-  const groundsAt = GLOBALS + tints.length * tBasis.count;
+  const groundsAt = GLOBALS + tints.length * TINT_UNKNOWNS;
   const sharedAt = groundsAt + grounds.length * (gBasis.count + GROUND_OWN);
   return {
     size: sharedAt + 3,
@@ -95,7 +96,7 @@ export function filmModel(
     grounds,
     usual,
     priors,
-    tintBasis: tBasis,
+    tintBases: tints.map(() => tBasis),
     groundBasis: gBasis,
     groundsAt,
     sharedAt,
@@ -104,7 +105,7 @@ export function filmModel(
 }
 
 /** Index of a tint's first unknown. */
-export const tintAt = (m: FilmModel, tint: number): number => GLOBALS + tint * m.tintBasis.count;
+export const tintAt = (tint: number): number => GLOBALS + tint * TINT_UNKNOWNS;
 /** Index of a ground's first unknown; after its spectrum come its gap and its inside. */
 export const groundAt = (m: FilmModel, ground: number): number =>
   m.groundsAt + ground * (m.groundBasis.count + GROUND_OWN);
@@ -140,7 +141,7 @@ export function filmState(m: FilmModel, x: Float64Array): FilmState {
   const p = m.priors;
   const absorbance = new Float64Array(m.tints.length * NODES);
   const ground = new Float64Array(m.grounds.length * NODES);
-  for (let i = 0; i < m.tints.length; i++) expand(m.tintBasis, x, tintAt(m, i), absorbance, i);
+  for (let i = 0; i < m.tints.length; i++) expand(m.tintBases[i], x, tintAt(i), absorbance, i);
   for (let i = 0; i < absorbance.length; i++) absorbance[i] = Math.exp(absorbance[i]);
   const gap = new Float64Array(m.grounds.length);
   const inside = new Float64Array(m.grounds.length);

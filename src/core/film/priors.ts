@@ -4,6 +4,7 @@
  */
 import { symmetricEigen } from '../math/linear.ts';
 import { dyeLibrary } from './library.ts';
+import { type Moments, momentsOf } from './moments.ts';
 import { NODES, NODES_NM } from './node-grid.ts';
 
 /** Settings of the priors, exported for the bench that judges them. */
@@ -13,6 +14,8 @@ export interface FilmPriors {
    * of the scatter of the made-up dyes of the library it has, and the sd of its level. Its shape is the library's.
    */
   readonly tint: { mean: number; share: number; level: number };
+  /** … of one kind of dye: how much it has of its own dyes' scatter and of all dyes', and the sd of its level. */
+  readonly kinds: { share: number; ofAll: number; level: number };
   /** logit of a ground's inner reflectance. */
   readonly ground: { level: number; slope: number; slopeOver_nm: number; sd: number; length_nm: number };
   /** A panel's own gun hand: standard deviation of ln film amount. */
@@ -39,6 +42,7 @@ export interface FilmPriors {
 
 export const PRIORS: FilmPriors = {
   tint: { mean: -2.3, share: 0.6, level: 0.8 },
+  kinds: { share: 0.7, ofAll: 0.03, level: 0.5 },
   ground: { level: 1.5, slope: 0.6, slopeOver_nm: 150, sd: 0.35, length_nm: 70 },
   hand: 0.062,
   misfit: 0.2,
@@ -62,6 +66,9 @@ export interface Basis {
   readonly vectors: Float64Array;
 }
 
+/** Unknowns of a tint. */
+export const TINT_UNKNOWNS = 9;
+
 /** The first `count` principal directions of a covariance between nodes. */
 function basisOf(mean: Float64Array, covariance: Float64Array, count: number): Basis {
   const { values, vectors: all } = symmetricEigen(covariance, NODES);
@@ -77,27 +84,6 @@ function covarianceOf(f: (a: number, b: number) => number): Float64Array {
   );
 }
 
-/** Mean and covariance between nodes of the logarithms of the library's absorbances. */
-function libraryMoments(): { mean: Float64Array; covariance: Float64Array } {
-  const library = dyeLibrary();
-  const dyes = library.length / NODES;
-  const mean = new Float64Array(NODES);
-  const covariance = new Float64Array(NODES * NODES);
-  for (let d = 0; d < dyes; d++)
-    for (let i = 0; i < NODES; i++) {
-      const a = Math.log(library[d * NODES + i]);
-      library[d * NODES + i] = a;
-      mean[i] += a / dyes;
-      for (let j = 0; j <= i; j++) covariance[i * NODES + j] += (a * library[d * NODES + j]) / dyes;
-    }
-  for (let i = 0; i < NODES; i++)
-    for (let j = 0; j <= i; j++) {
-      covariance[i * NODES + j] -= mean[i] * mean[j];
-      covariance[j * NODES + i] = covariance[i * NODES + j];
-    }
-  return { mean, covariance };
-}
-
 const bell = (a: number, b: number, length: number): number => Math.exp(-0.5 * ((a - b) / length) ** 2);
 
 const tintBases = new WeakMap<FilmPriors, Basis>();
@@ -111,16 +97,19 @@ function remembered(kept: WeakMap<FilmPriors, Basis>, priors: FilmPriors, make: 
   return made;
 }
 
+/** Basis of a tint's ln absorbance. */
+export const tintBasisOf = ({ mean, covariance }: Moments): Basis => basisOf(mean, covariance, TINT_UNKNOWNS);
+
+/** What is known of a tint before its kind is: the scatter of all dyes. */
 export function tintBasis(priors: FilmPriors): Basis {
   const { mean, share, level } = priors.tint;
   return remembered(tintBases, priors, () => {
-    const library = libraryMoments();
+    const library = momentsOf(dyeLibrary().map((dye) => dye.map(Math.log)));
     const middle = library.mean.reduce((a, b) => a + b, 0) / NODES;
-    return basisOf(
-      library.mean.map((v) => mean + v - middle),
-      library.covariance.map((v) => share * v + level ** 2),
-      9,
-    );
+    return tintBasisOf({
+      mean: library.mean.map((v) => mean + v - middle),
+      covariance: library.covariance.map((v) => share * v + level ** 2),
+    });
   });
 }
 

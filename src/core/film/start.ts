@@ -18,7 +18,7 @@ export function starts(m: FilmModel, groups: readonly ObservationGroup[]): Float
   let least = Number.POSITIVE_INFINITY;
   for (let k = 0; k < DRAWN; k++) {
     const x = first.slice();
-    for (let i = tintAt(m, 0); i < m.groundsAt; i++) x[i] = SPREAD * rng.normal();
+    for (let i = tintAt(0); i < m.groundsAt; i++) x[i] = SPREAD * rng.normal();
     const off = objective(equations, startAt(groups, x), least);
     if (off < least) [least, likeliest] = [off, x];
   }

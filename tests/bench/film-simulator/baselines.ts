@@ -79,7 +79,7 @@ const share = (s: Spray, t: number): number => s.parts[t] / (s.parts.reduce((a, 
 /** The usual three-channel film model: Beer's law in each channel of linear sRGB over the measured ground. */
 export const threeChannels = (job: SimulatedJob): Predictor => beerByChannel(job, SRGB);
 
-/** a stronger one: in sharpened cones, with a floor. */
+/** A stronger one: in sharpened cones, with a floor. */
 export const threeSharpenedChannels = (job: SimulatedJob): Predictor => beerByChannel(job, CONES);
 
 /** Beer's law in three channels over each measured ground; fitted in Lab. */
