@@ -8,6 +8,7 @@ import './board.css';
 import { BoardFields } from './BoardFields.tsx';
 import { BoardPages } from './BoardPages.tsx';
 import { FindByCode } from './FindByCode.tsx';
+import { NotesLeftOut } from './NotesLeftOut.tsx';
 import { saveHtml, savePages, savePdf } from './save.ts';
 import { useBoard } from './use-board.ts';
 
@@ -110,6 +111,7 @@ function Board({ job, measured }: { readonly job: Job; readonly measured: readon
           shows them.
         </Notice>
       )}
+      {pages && <NotesLeftOut job={job} {...pages.leftOut} />}
       <BoardPages svgs={pages?.svgs} isWorking={work.state === 'working'} />
     </Screen>
   );

@@ -12,6 +12,7 @@ import {
   embedProfile,
   encodeTrue,
   missingOnBoard,
+  notesLeftOut,
   outputProfile,
   type PanelCrop,
   type PicturedJobPhoto,
@@ -61,7 +62,15 @@ export async function drawBoard(
   const { perSheet, paper } = ask;
   switch (ask.form) {
     case 'pages':
-      return { form: 'pages', svgs: boardSvgs(document, { fonts, perSheet }), missing };
+      return {
+        form: 'pages',
+        svgs: boardSvgs(document, { fonts, perSheet }),
+        missing,
+        leftOut: {
+          pictures: notesLeftOut(document, { fonts, perSheet }),
+          sheets: notesLeftOut(document, { fonts, perSheet, paper }),
+        },
+      };
     case 'pdf':
       return { form: 'pdf', bytes: await boardPdf(document, { fonts, perSheet, paper }), missing };
     case 'html':

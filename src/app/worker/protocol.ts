@@ -104,7 +104,12 @@ export interface BoardAsk {
 
 /** `missing`: characters that the typeface does not have. */
 export type DrawnBoard = { readonly missing: readonly string[] } & (
-  | { readonly form: 'pages'; readonly svgs: readonly string[] }
+  | {
+      readonly form: 'pages';
+      readonly svgs: readonly string[];
+      /** Panels (and `board`) whose notes the pictures, and the sheets of a PDF, have no room for. */
+      readonly leftOut: { readonly pictures: readonly string[]; readonly sheets: readonly string[] };
+    }
   | { readonly form: 'pdf'; readonly bytes: Uint8Array }
   | { readonly form: 'html'; readonly text: string }
 );

@@ -2,6 +2,7 @@
 import { withoutIsolates } from './bidi.ts';
 import type { BoardDocument } from './document.ts';
 import { type BoardFonts, type Lettering, missingCharacters } from './lettering.ts';
+import type { Page } from './page/display.ts';
 import { type BoardPaper, SHEETS } from './page/format.ts';
 import { boardPages } from './page/index.ts';
 import { pagesPdf } from './page/paint-pdf.ts';
@@ -20,13 +21,25 @@ export function boardPdf(
   document: BoardDocument,
   { fonts, perSheet, paper = 'a4' }: BoardOptions,
 ): Promise<Uint8Array> {
-  const lettering = forProse(fonts);
-  const pages = boardPages(document, SHEETS[paper], lettering, perSheet);
-  return pagesPdf(pages, fonts.files, lettering, {
+  return pagesPdf(laidOut(document, { fonts, perSheet, paper }), fonts.files, forProse(fonts), {
     title: document.title,
     author: document.maker,
     subject: 'Sample board',
   });
+}
+
+/** A document's pages as last laid out, so that asking what was left out and painting lay them out once. */
+const lately = new WeakMap<BoardDocument, { readonly options: BoardOptions; readonly pages: Page[] }>();
+
+/** `paper` undefined means the picture for posting. */
+function laidOut(document: BoardDocument, options: BoardOptions): Page[] {
+  const { fonts, perSheet, paper } = options;
+  const last = lately.get(document);
+  if (last?.options.fonts === fonts && last.options.perSheet === perSheet && last.options.paper === paper)
+    return last.pages;
+  const pages = boardPages(document, SHEETS[paper ?? 'picture'], forProse(fonts), perSheet);
+  lately.set(document, { options, pages });
+  return pages;
 }
 
 const forProse = ({ lettering }: BoardFonts): Lettering => ({ ...lettering, figures: 'proportional' });
@@ -37,7 +50,7 @@ export const PICTURE_PX = { width: 1200, height: 1500 } as const;
 export function boardSvgs(document: BoardDocument, { fonts, perSheet }: BoardOptions): string[] {
   const { width_mm } = SHEETS.picture;
   const lettering = forProse(fonts);
-  return boardPages(document, SHEETS.picture, lettering, perSheet).map((page) =>
+  return laidOut(document, { fonts, perSheet }).map((page) =>
     pageSvg(page, lettering, PICTURE_PX.width / width_mm),
   );
 }
@@ -46,11 +59,8 @@ export function boardSvgs(document: BoardDocument, { fonts, perSheet }: BoardOpt
  * Ids of panels whose notes the sheets have no room for, at least not in full; `board` for the board's own. A web page
  * has room for all. `paper` undefined means the picture for posting.
  */
-export function notesLeftOut(
-  document: BoardDocument,
-  { fonts, perSheet, paper }: BoardOptions,
-): readonly string[] {
-  const pages = boardPages(document, SHEETS[paper ?? 'picture'], forProse(fonts), perSheet);
+export function notesLeftOut(document: BoardDocument, options: BoardOptions): readonly string[] {
+  const pages = laidOut(document, options);
   // as lines break anywhere, spaces do not count
   const bare = (text: string): string => withoutIsolates(text).replace(/\s+/g, '');
   const shown = bare(
