@@ -19,6 +19,8 @@ export interface AreaPixels {
   readonly meanCode: readonly [number, number, number];
   /** Bits 0–2: channel clipped at the top; bits 3–5: at the bottom. */
   readonly clipped: Uint8Array;
+  /** The bits that any pixel has. */
+  readonly anyClipped: number;
   /** Room for one verdict a pixel, zero to begin with. */
   readonly kind: Uint8Array;
   /** Rows and columns stepped over between visits. */
@@ -97,6 +99,7 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
   let sumR = 0;
   let sumG = 0;
   let sumB = 0;
+  let anyClipped = 0;
   let n = 0;
   for (let s = 0; s < spans.length; s += 3) {
     const y = spans[s];
@@ -122,6 +125,7 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
         (r <= low ? 8 : 0) |
         (g <= low ? 16 : 0) |
         (b <= low ? 32 : 0);
+      anyClipped |= clipped[n];
       sumR += r;
       sumG += g;
       sumB += b;
@@ -131,5 +135,5 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
   const per = 1 / Math.max(1, n);
   const { root } = workspace;
   const meanCode = [sumR * per, sumG * per, sumB * per] as const;
-  return { count: n, x: xs, y: ys, u, v, root, meanCode, clipped, kind, stride };
+  return { count: n, x: xs, y: ys, u, v, root, meanCode, clipped, anyClipped, kind, stride };
 }

@@ -151,7 +151,12 @@ function undoFallOff({ count, u, v, root: [r, g, b] }: AreaPixels, { alongU, alo
   }
 }
 
-function clippedShare({ count, kind, clipped }: AreaPixels, firstBit: number, surface: number): Vec3 {
+function clippedShare(
+  { count, kind, clipped, anyClipped }: AreaPixels,
+  firstBit: number,
+  surface: number,
+): Vec3 {
+  if ((anyClipped & (7 * firstBit)) === 0) return [0, 0, 0];
   let r = 0;
   let g = 0;
   let b = 0;
