@@ -1,6 +1,13 @@
 /** Finds panels by the network's maps: the maps say what is a panel, the full-size photo where its edges lie. */
 import type { PlacedCard } from '../../card/types.ts';
-import { eachPixelRow, isConvexQuad, quadArea, sharedArea } from '../../photo/polygon.ts';
+import {
+  eachPixelRow,
+  isConvexQuad,
+  quadArea,
+  quadInsidePhoto,
+  sharedArea,
+  shortestSide,
+} from '../../photo/polygon.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import type { FoundPanel } from '../find/index.ts';
 import { fromTopLeft, inReadingOrder, panelName } from '../find/order.ts';
@@ -10,6 +17,7 @@ import { layOnEdges } from './edges.ts';
 import { squareWithin } from './inscribed.ts';
 import { type Instance, instancesOf } from './instances.ts';
 import { commonSizes, hasSize, rectanglesAt } from './like-sized.ts';
+import { commonRadius, discAmong, hasRadius } from './like-sized-discs.ts';
 import { layOnRidges } from './map-edges.ts';
 import type { PanelMaps } from './maps.ts';
 import { partQuads } from './part-quads.ts';
@@ -64,7 +72,7 @@ export function outlinePanels(
     ...plain.filter((p) => p.onEdges).flatMap(({ corners_px }) => asQuad(raster, maps, corners_px, scale)),
   ].filter(({ quad, confidence }) => confidence >= LEAST_CONFIDENCE && !onACard(quad, cards));
   const chosen = withoutOverlaps(proposals);
-  const sized = likeTheOthers(raster, maps, proposals, chosen, cards, scale);
+  const sized = likeTheOthers({ raster, maps, cards, scale }, instances, proposals, chosen);
   const laid = (sized ?? chosen).map((panel) => laidFinely(raster, maps, panel, scale));
   return inReadingOrder(laid).map(({ quad, ...panel }, i) => ({
     ...panel,
@@ -73,8 +81,19 @@ export function outlinePanels(
   }));
 }
 
+/** What is looked at. */
+interface Seen {
+  readonly raster: Raster;
+  readonly maps: PanelMaps;
+  readonly cards: readonly PlacedCard[];
+  /** Photo pixels of a map pixel, across and down. */
+  readonly scale: PointPx;
+}
+
 type Unnamed = Omit<OutlinedPanel, 'id' | 'corners_px'> & { readonly quad: QuadPx };
 
+/** Side of the smallest square that a panel's colour is read in. */
+const SMALLEST_SQUARE_PX = 24;
 /** Other shapes than quadrilaterals have no sides whose edges could be counted. */
 const OTHER_SHAPES_SCORE = 0.62;
 
@@ -99,15 +118,27 @@ function proposed(
           return laid ? [rough, ...asQuad(raster, maps, laid, scale)] : [rough];
         })
     );
-  const square = squareWithin(pixels, maps.width);
-  const quad = square && (scaled(square, scale) as unknown as QuadPx);
-  if (!quad || !isPanelShaped(raster, quad)) return [];
-  const outline_px = scaled(fit.outline, scale);
   const worth =
     fit.kind === 'ellipse'
       ? confidence * fit.goodness
       : confidence * Math.min(fit.goodness, OTHER_SHAPES_SCORE);
-  return [{ quad, shape: fit.kind, outline_px, onEdges: false, confidence: worth }];
+  return asOtherShape(raster, maps, pixels, fit.kind, scaled(fit.outline, scale), worth, scale);
+}
+
+function asOtherShape(
+  raster: Raster,
+  maps: PanelMaps,
+  pixels: Int32Array,
+  shape: Unnamed['shape'],
+  outline_px: readonly PointPx[],
+  confidence: number,
+  scale: PointPx,
+): Unnamed[] {
+  const square = squareWithin(pixels, maps.width);
+  const quad = square && (scaled(square, scale) as unknown as QuadPx);
+  // a lid's hidden half leaves little room, but it is no smaller for that
+  if (!quad || !quadInsidePhoto(raster, quad) || shortestSide(quad) < SMALLEST_SQUARE_PX) return [];
+  return [{ quad, shape, outline_px, onEdges: false, confidence }];
 }
 
 function asQuad(raster: Raster, maps: PanelMaps, corners: QuadPx, [sx, sy]: PointPx): Unnamed[] {
@@ -161,27 +192,49 @@ const SURE = 0.55;
  * where they have none in common.
  */
 function likeTheOthers(
-  raster: Raster,
-  maps: PanelMaps,
+  { raster, maps, cards, scale }: Seen,
+  instances: readonly Instance[],
   proposals: readonly Unnamed[],
   chosen: readonly Unnamed[],
-  cards: readonly PlacedCard[],
-  scale: PointPx,
 ): Unnamed[] | undefined {
   const card = largestOf(cards);
   if (!card) return undefined;
-  const quads = (panels: readonly Unnamed[]) => panels.filter((p) => p.shape === 'quad').map((p) => p.quad);
-  const sizes = commonSizes(quads(chosen.filter((p) => p.confidence >= SURE)), card);
-  if (sizes.length === 0) return undefined;
+  const sure = chosen.filter((p) => p.confidence >= SURE);
+  const [quads, others] = [sure.filter((p) => p.shape === 'quad'), sure.filter((p) => p.shape !== 'quad')];
+  const sizes = commonSizes(
+    quads.map((p) => p.quad),
+    card,
+  );
+  const radius_mm = commonRadius(
+    others.map((p) => p.outline_px),
+    card,
+  );
+  if (sizes.length === 0 && radius_mm === undefined) return undefined;
   const weighed = proposals.flatMap((panel) => {
-    if (panel.shape !== 'quad') return [panel];
-    if (hasSize(panel.quad, sizes, card)) return [panel];
-    const resized = rectanglesAt(panel.quad, sizes, card)
-      .flatMap((quad) => asQuad(raster, maps, quad, scale))
-      .filter(({ quad, confidence }) => confidence >= LEAST_CONFIDENCE && !onACard(quad, cards));
-    return [{ ...panel, confidence: ODD_SIZE * panel.confidence }, ...resized];
+    const isUsual =
+      panel.shape === 'quad'
+        ? hasSize(panel.quad, sizes, card)
+        : radius_mm !== undefined && hasRadius(panel.outline_px, radius_mm, card);
+    if (isUsual) return [panel];
+    const resized = panel.shape === 'quad' ? rectanglesAt(panel.quad, sizes, card) : [];
+    return [
+      { ...panel, confidence: ODD_SIZE * panel.confidence },
+      ...resized.flatMap((quad) => asQuad(raster, maps, quad, scale)),
+    ];
   });
-  return withoutOverlaps(weighed);
+  const discs = instances.flatMap((instance) => {
+    if (radius_mm === undefined) return [];
+    const disc = discAmong(maps, instance.pixels, radius_mm, card, scale);
+    return disc
+      ? asOtherShape(raster, maps, instance.pixels, 'ellipse', disc.outline_px, disc.confidence, scale)
+      : [];
+  });
+  return withoutOverlaps([
+    ...weighed.filter(
+      ({ quad, confidence }) => confidence >= ODD_SIZE * LEAST_CONFIDENCE && !onACard(quad, cards),
+    ),
+    ...discs.filter(({ quad, confidence }) => confidence >= LEAST_CONFIDENCE && !onACard(quad, cards)),
+  ]);
 }
 
 /** Laid on the full-size photo's edges nearby, where that agrees with the maps. */
