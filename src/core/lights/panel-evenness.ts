@@ -18,6 +18,9 @@ const FEWEST = 12;
 /** Light this far from the panel's middle cell (relative, and in scatters of the cells) is glare, dirt or a shadow. */
 const NOT_THE_PANEL = 0.25;
 const SCATTERS = 5;
+/** A rim of glare or a hole fades over so many cells at most, by more than so many scatters. */
+const FADES_OVER = 3;
+const FADING = 2.5;
 /** Added before taking logarithms: channels that read next to nothing say next to nothing. */
 const DARKEST = 0.004;
 
@@ -63,7 +66,10 @@ function cellsOf(raster: Raster, quad: QuadPx): (Cell | undefined)[] {
   );
 }
 
-/** Only what is far from all else is left out: a finer rule would take stripes for glare. */
+/**
+ * Only what is far from all else is left out: a finer rule would take stripes for glare. With it goes what touches it, as
+ * a hole or a mirrored lamp covers its neighbours in part, and fades out.
+ */
 function withoutStrange(cells: readonly (Cell | undefined)[]): (Cell | undefined)[] {
   const light = cells.map(
     (cell) => cell && Math.log(DARKEST + (cell.linear[0] + cell.linear[1] + cell.linear[2]) / 3),
@@ -73,10 +79,20 @@ function withoutStrange(cells: readonly (Cell | undefined)[]): (Cell | undefined
   const middle = middleOf(known);
   const scatter = 1.48 * middleOf(known.map((v) => Math.abs(v - middle)));
   const limit = Math.max(NOT_THE_PANEL, SCATTERS * scatter);
-  return cells.map((cell, i) => {
-    const own = light[i];
-    return own !== undefined && Math.abs(own - middle) <= limit ? cell : undefined;
-  });
+  const off = light.map((v) => (v === undefined ? Number.POSITIVE_INFINITY : Math.abs(v - middle)));
+  let strange = off.map((v) => v > limit);
+  for (let ring = 0; ring < FADES_OVER; ring++)
+    strange = strange.map((is, i) => is || (off[i] > FADING * scatter && touches(strange, i)));
+  return cells.map((cell, i) => (strange[i] || touches(strange, i) ? undefined : cell));
+}
+
+/** True when one of the eight cells around is marked. */
+function touches(marked: readonly boolean[], i: number): boolean {
+  const [x, y] = [i % CELLS, Math.floor(i / CELLS)];
+  for (let v = Math.max(0, y - 1); v <= Math.min(CELLS - 1, y + 1); v++)
+    for (let u = Math.max(0, x - 1); u <= Math.min(CELLS - 1, x + 1); u++)
+      if (marked[v * CELLS + u]) return true;
+  return false;
 }
 
 /**

@@ -4,6 +4,7 @@ import { OWN_CARD } from '../../../src/core/card/own.ts';
 import { parseJob } from '../../../src/core/job/index.ts';
 import { type PanelSurface, surfacesIn } from '../../../src/core/lights/surface.ts';
 import { readPhoto as readJobPhoto } from '../../../src/core/measure/index.ts';
+import type { QuadPx, Raster } from '../../../src/core/photo/types.ts';
 import { readPhoto } from '../../../src/node/read-photo.ts';
 
 export interface FinishedPanels {
@@ -12,6 +13,8 @@ export interface FinishedPanels {
   readonly panels: number;
   readonly finish: NonNullable<RenderOptions['finish']>;
   readonly light?: 'day' | 'lamp' | 'warm-led';
+  /** Paints over the decoded photo before it is read. */
+  readonly spoil?: (raster: Raster, panels: readonly QuadPx[]) => void;
 }
 
 /** What the photo says of every panel, in their order. */
@@ -21,6 +24,7 @@ export async function surfacesOf({
   panels,
   finish,
   light = 'day',
+  spoil,
 }: FinishedPanels): Promise<PanelSurface[]> {
   const scene = randomScene(seed, {
     family: 'judge',
@@ -44,6 +48,10 @@ export async function surfacesOf({
     finish,
   });
   const { raster } = await readPhoto(await photoFile(photo, { format: 'jpeg' }), 'bench.jpg');
+  spoil?.(
+    raster,
+    photo.truth.panels.map((p) => p.corners_px),
+  );
   const job = parseJob(
     {
       format: 'sprayout-job/1',
