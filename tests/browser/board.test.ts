@@ -59,6 +59,18 @@ describe('the board', () => {
     await visit(page, 'Board');
   });
 
+  it('says beside the notes that they do not all fit, as long as there are any', async () => {
+    const { page } = open;
+    const notes = page.getByRole('textbox', { name: 'Notes' });
+    const said = page.getByText(/The notes of the board do not all fit on/);
+    await notes.fill('Rubbed down and cleared again. '.repeat(60));
+    await notes.blur();
+    await said.waitFor({ timeout: 30_000 });
+    await notes.fill('');
+    await notes.blur();
+    await said.waitFor({ state: 'detached', timeout: 30_000 });
+  });
+
   it('says so when a photo has no code', async () => {
     const { page } = open;
     await page.getByRole('button', { name: 'Find the record of a printed board' }).click();

@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import { edit, panelName } from '../store/index.ts';
 import { Checkbox, NumberField, Select, TextField } from '../ui/index.ts';
@@ -11,10 +12,12 @@ interface BoardFieldsProps {
   readonly measured: readonly string[];
   readonly ask: Ask;
   readonly onChange: (ask: Ask) => void;
+  /** What there is to say of the notes. */
+  readonly onNotes: ReactNode;
 }
 
 /** What the board shows and says. */
-export function BoardFields({ job, measured, ask, onChange }: BoardFieldsProps) {
+export function BoardFields({ job, measured, ask, onChange, onNotes }: BoardFieldsProps) {
   const toggle = (id: string, isShown: boolean): void =>
     onChange({ ...ask, panels: measured.filter((m) => (m === id ? isShown : ask.panels.includes(m))) });
   return (
@@ -55,6 +58,7 @@ export function BoardFields({ job, measured, ask, onChange }: BoardFieldsProps) 
           })
         }
       />
+      {onNotes}
       <div className="board-row">
         <NumberField
           label="Panels on a page"

@@ -57,7 +57,7 @@ function Board({ job, measured }: { readonly job: Job; readonly measured: readon
     ladder: false,
     paper: 'a4',
   });
-  const whole = { ...ask, maker: job.maker ?? '', notes: '' };
+  const whole = { ...ask, maker: job.maker ?? '', notes: job.notes ?? '' };
   const { work, make } = useBoard(whole);
   const [problem, setProblem] = useState<Parameters<typeof Notice>[0]['problem']>();
   const [busy, setBusy] = useState<string>();
@@ -74,7 +74,13 @@ function Board({ job, measured }: { readonly job: Job; readonly measured: readon
       detail="Colours are corrected to the card; nothing of a photo’s own data, place or time, goes out with it."
       aside={
         <>
-          <BoardFields job={job} measured={measured} ask={ask} onChange={setAsk} />
+          <BoardFields
+            job={job}
+            measured={measured}
+            ask={ask}
+            onChange={setAsk}
+            onNotes={pages && <NotesLeftOut job={job} {...pages.leftOut} />}
+          />
           <FindByCode />
         </>
       }
@@ -111,7 +117,6 @@ function Board({ job, measured }: { readonly job: Job; readonly measured: readon
           shows them.
         </Notice>
       )}
-      {pages && <NotesLeftOut job={job} {...pages.leftOut} />}
       <BoardPages svgs={pages?.svgs} isWorking={work.state === 'working'} />
     </Screen>
   );

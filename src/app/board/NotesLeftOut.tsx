@@ -16,8 +16,8 @@ export function NotesLeftOut({ job, pictures, sheets }: { readonly job: Job } & 
   return (
     <Notice>
       The notes of {named.join(', ')}
-      {others} do not all fit on {where}. Shorten them, put fewer panels on a sheet, or save it as a web page,
-      which shows them in full.
+      {others} do not all fit on {where}. Put fewer panels on a page (a page of one has the most room),
+      shorten them, or save a web page, which shows them in full.
     </Notice>
   );
 }
