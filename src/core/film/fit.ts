@@ -56,7 +56,7 @@ function usualOf(panels: readonly FilmPanel[]): Usual {
 export const fitOnce = (data: FilmData, priors: FilmPriors): Fitted => sharpen(fitBroadly(data, priors));
 
 /** Best of the starts, for tints of any kind. */
-function fitBroadly(data: FilmData, priors: FilmPriors): Fitted {
+export function fitBroadly(data: FilmData, priors: FilmPriors): Fitted {
   const model = filmModel(data.tints, data.grounds, usualOf(data.panels), data.white, priors);
   const groups = observe(model, data);
   const [first, ...others] = starts(model, groups);
