@@ -1,7 +1,7 @@
 /**
  * How well lights are told, on scenes with known spectra:
  *
- *   npx tsx tests/bench/lights.ts [SCENES] [DATA_FOLDER]
+ *   npx tsx tests/bench/lights.ts [SCENES] [DATA_FOLDER] [PAIRS] [FIRST_BENCH]
  *
  * With a folder of published cameras and lights (see `calibration/prior/learn-prior.ts`), every fifth camera takes the
  * photos and both priors are learned anew from the others.
@@ -15,7 +15,9 @@ import { shiftRows, type WhoTakesPhotos } from './lights/shifts.ts';
 import { verdictRows } from './lights/verdicts.ts';
 
 const scenes = Number(process.argv[2] ?? 6);
-const folder = process.argv[3];
+const folder = process.argv[3] || undefined;
+const pairs = Number(process.argv[4] ?? 40);
+const firstBench = Number(process.argv[5] ?? 0);
 const print = (line: string): void => {
   process.stdout.write(`${line}\n`);
 };
@@ -39,4 +41,5 @@ for (const [pixels, cardTier] of [
   ['jpeg', 'nominal'],
 ] as const)
   for (const named of [true, false]) print(shiftRows({ scenes, pixels, cardTier, named, who }));
-for (const pixels of ['linear', 'jpeg'] as const) print(verdictRows({ pairs: 40, pixels, who }));
+for (const pixels of ['linear', 'jpeg'] as const)
+  print(verdictRows({ pairs, first: firstBench, pixels, who }));

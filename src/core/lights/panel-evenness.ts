@@ -80,18 +80,20 @@ function withoutStrange(cells: readonly (Cell | undefined)[]): (Cell | undefined
   const scatter = 1.48 * middleOf(known.map((v) => Math.abs(v - middle)));
   const limit = Math.max(NOT_THE_PANEL, SCATTERS * scatter);
   const off = light.map((v) => (v === undefined ? Number.POSITIVE_INFINITY : Math.abs(v - middle)));
-  let strange = off.map((v) => v > limit);
+  const strange = off.map((v) => v > limit);
+  // a single cell is a speck or a flake, and ends where it ends
+  let spreads = strange.map((is, i) => is && touches(strange, i));
   for (let ring = 0; ring < FADES_OVER; ring++)
-    strange = strange.map((is, i) => is || (off[i] > FADING * scatter && touches(strange, i)));
-  return cells.map((cell, i) => (strange[i] || touches(strange, i) ? undefined : cell));
+    spreads = spreads.map((is, i) => is || (off[i] > FADING * scatter && touches(spreads, i)));
+  return cells.map((cell, i) => (strange[i] || spreads[i] || touches(spreads, i) ? undefined : cell));
 }
 
-/** True when one of the eight cells around is marked. */
+/** True when one of the eight cells around is marked; the cell itself does not count. */
 function touches(marked: readonly boolean[], i: number): boolean {
   const [x, y] = [i % CELLS, Math.floor(i / CELLS)];
   for (let v = Math.max(0, y - 1); v <= Math.min(CELLS - 1, y + 1); v++)
     for (let u = Math.max(0, x - 1); u <= Math.min(CELLS - 1, x + 1); u++)
-      if (marked[v * CELLS + u]) return true;
+      if (v * CELLS + u !== i && marked[v * CELLS + u]) return true;
   return false;
 }
 

@@ -1,5 +1,7 @@
 /** Verdicts on pairs built to part, or of one paint, in daylight, a shop light and a lamp. */
+
 import { randomSceneUnderLights, sceneReadings } from '../../../samples/scene/index.ts';
+import type { ScenePanel } from '../../../samples/scene/panels.ts';
 import { OWN_CARD } from '../../../src/core/card/own.ts';
 import { DEFAULT_TOLERANCES } from '../../../src/core/compare/index.ts';
 import { readAsSeen } from '../../../src/core/correction/as-seen.ts';
@@ -11,17 +13,27 @@ import type { WhoTakesPhotos } from './shifts.ts';
 
 const SHOP = ['tri-phosphor', 'warm-led', 'cool-led'] as const;
 
+/** What a job knows of a panel: its tints. Panels of one paint share what three channels cannot tell, others less. */
+const tintsOf = ({ recipe }: ScenePanel): string =>
+  `candy ${recipe?.parts
+    .map(([dye]) => dye.name)
+    .sort()
+    .join(' ')}`;
+
+/** `first` is the number of the bench to begin with, four pairs a bench. */
 export function verdictRows({
   pairs,
+  first = 0,
   pixels,
   who,
 }: {
   readonly pairs: number;
+  readonly first?: number;
   readonly pixels: 'linear' | 'jpeg';
   readonly who: WhoTakesPhotos;
 }): string {
   const counts = { right: 0, unsure: 0, wrong: 0 };
-  for (let bench = 0; bench < pairs / 4; bench++) {
+  for (let bench = first; bench < first + pairs / 4; bench++) {
     const built = [0, 1, 2, 3].map((k) => builtPair(2000 + 4 * bench + k));
     const panels = built.flatMap((b) => b.panels).map((p, i) => ({ ...p, id: `p${i + 1}` }));
     const camera = who.camera?.(bench);
@@ -35,7 +47,12 @@ export function verdictRows({
       panels.map((p) => p.id),
       photos.map((s) => correctionOf(s, who.prior)),
       photos.flatMap((s, photo) =>
-        s.panels.map((reading, thing) => ({ thing, photo, reading, group: 'candy' })),
+        s.panels.map((reading, thing) => ({
+          thing,
+          photo,
+          reading,
+          group: tintsOf(panels[thing]),
+        })),
       ),
       { labels: ['sun', 'shop', 'lamp'], priors: who.lights },
     );
@@ -56,5 +73,5 @@ export function verdictRows({
       counts[verdict === wanted ? 'right' : verdict === 'unsure' ? 'unsure' : 'wrong']++;
     });
   }
-  return `${pixels}: of ${pairs} pairs ${counts.right} right, ${counts.unsure} unsure, ${counts.wrong} wrong`;
+  return `${pixels}: of ${pairs} pairs from bench ${first} ${counts.right} right, ${counts.unsure} unsure, ${counts.wrong} wrong`;
 }
