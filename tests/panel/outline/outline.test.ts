@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { OWN_CARD } from '../../../src/core/card/own.ts';
+import { placeByCorners } from '../../../src/core/card/place.ts';
 import { samplePanel } from '../../../src/core/panel/index.ts';
 import {
   keepNames,
@@ -85,6 +87,59 @@ describe('panels told by the maps', () => {
     const panels = found([at(600, 420), at(150, 160), at(600, 150), at(150, 430)]);
     const corner = (p: (typeof panels)[number]): string => `${p.id} ${p.corners_px[0].map(Math.round)}`;
     expect(panels.map(corner)).toEqual(['A 150,160', 'B 600,150', 'C 150,430', 'D 600,420']);
+  });
+});
+
+describe('panels cut to one size, in the plane of the card (common practice, no source)', () => {
+  // the card lies at the photo's top left, one pixel a third of a millimetre
+  const card = placeByCorners(OWN_CARD, [
+    [20, 20],
+    [20 + 3 * OWN_CARD.size_mm[0], 20],
+    [20 + 3 * OWN_CARD.size_mm[0], 20 + 3 * OWN_CARD.size_mm[1]],
+    [20, 20 + 3 * OWN_CARD.size_mm[1]],
+  ]);
+  const disc = (x: number, y: number, radius: number): PointPx[] =>
+    Array.from({ length: 48 }, (_, i): PointPx => {
+      const a = (2 * Math.PI * i) / 48;
+      return [x + radius * Math.cos(a), y + radius * Math.sin(a)];
+    });
+  /** What is found where the maps show only `seen` of the things and know the `hands` to lie on them. */
+  const foundBeside = (
+    things: readonly Drawn[],
+    seen: readonly (readonly PointPx[])[],
+    hands: readonly (readonly PointPx[])[],
+  ) =>
+    outlinePanels(
+      drawnPhoto([...things, ...hands.map((outline): Drawn => ({ outline, code: [60, 50, 45] }))]),
+      [card],
+      drawnMaps(seen, { objects: hands }),
+    );
+  const [one, two, three] = [40, 280, 520].map((x) => rectangle(x, 480, 200, 140));
+  const red = (outline: readonly PointPx[]): Drawn => ({ outline, code: RED });
+
+  it('reach under a hand as far as the others are long', () => {
+    const seen = rectangle(520, 480, 150, 140);
+    const panels = foundBeside([one, two, three].map(red), [one, two, seen], [rectangle(660, 440, 120, 220)]);
+    expect(panels).toHaveLength(3);
+    expect(farthest(panels[2].corners_px, three)).toBeLessThan(6);
+  });
+
+  it('keep their own size where all their sides show', () => {
+    const small = rectangle(520, 480, 150, 120);
+    const panels = foundBeside([one, two, small].map(red), [one, two, small], []);
+    expect(panels).toHaveLength(3);
+    expect(farthest(panels[2].corners_px, small)).toBeLessThan(1);
+  });
+
+  it('are whole lids where fingers cover a part of one', () => {
+    const lids = [disc(120, 560, 80), disc(330, 560, 80), disc(560, 560, 80)];
+    // the maps take the part under the hand for none of the lid
+    const left = disc(560, 560, 80).filter(([x]) => x <= 585);
+    const panels = foundBeside(lids.map(red), [lids[0], lids[1], left], [rectangle(583, 450, 100, 220)]);
+    expect(panels.map((p) => p.shape)).toEqual(['ellipse', 'ellipse', 'ellipse']);
+    for (const [x, y] of panels[2].outline_px)
+      expect(Math.abs(Math.hypot(x - 560, y - 560) - 80)).toBeLessThan(6);
+    for (const [x] of panels[2].corners_px) expect(x).toBeLessThan(590);
   });
 });
 
