@@ -21,7 +21,7 @@ class Palette:
         silver, gold = np.full(3, random.uniform(0.3, 0.75)), np.array([0.6, 0.45, 0.2]) * random.uniform(0.6, 1.2)
         self.grounds = [silver, gold, np.full(3, random.uniform(0.05, 0.2))]
         self.one_ground = random.random() < 0.6
-        self.close = random.random() < 0.3
+        self.close = random.random() < 0.4
         self.last: tuple[np.ndarray, bool] | None = None
 
     def next(self) -> tuple[np.ndarray, bool]:

@@ -231,6 +231,9 @@ const loading = performance.now();
 const segment = await loadFinder();
 console.log(`network loaded in ${(performance.now() - loading).toFixed(0)} ms`);
 if (!segment) throw new Error('the panel finder could not be loaded');
+const again = performance.now();
+await loadFinder();
+console.log(`of that, the network without its runtime ${(performance.now() - again).toFixed(0)} ms`);
 if (scenes > 0) {
   await benchOutlines(segment, first, scenes, { width_px: 1600 });
   await benchOutlines(segment, first + 300, Math.ceil(scenes / 3), { width_px: 1600, undisturbed: true });
