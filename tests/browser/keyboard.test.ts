@@ -21,6 +21,8 @@ let page: Page;
 beforeAll(async () => {
   harness = await startHarness(inject('appFolder'));
   ({ page } = await harness.open());
+  // the first screen is drawn once without the stored jobs and again with them
+  await page.getByRole('button', { name: 'Start a job' }).waitFor();
   // a mouse, a finger or a script that clicks would show up here
   await page.evaluate(() => {
     const seen: string[] = [];
