@@ -93,16 +93,19 @@ export function isConvexQuad(quad: QuadPx): boolean {
   return true;
 }
 
-/** Area enclosed, px². */
-export function quadArea(quad: QuadPx): number {
+/** Area enclosed by an outline that does not cross itself, in the square of its points' unit; 0 for fewer than three. */
+export function outlineArea(outline: readonly PointPx[]): number {
   let twice = 0;
-  for (let i = 0; i < 4; i++) {
-    const [x0, y0] = quad[i];
-    const [x1, y1] = quad[(i + 1) % 4];
+  for (let i = 0; i < outline.length; i++) {
+    const [x0, y0] = outline[i];
+    const [x1, y1] = outline[(i + 1) % outline.length];
     twice += x0 * y1 - x1 * y0;
   }
   return Math.abs(twice) / 2;
 }
+
+/** Area enclosed, px². */
+export const quadArea: (quad: QuadPx) => number = outlineArea;
 
 /** Length of the shortest side, px. */
 export function shortestSide(quad: QuadPx): number {
@@ -162,13 +165,7 @@ export function sharedArea(first: QuadPx, second: QuadPx): number {
     }
     outline = kept;
   }
-  let twice = 0;
-  for (let i = 0; i < outline.length; i++) {
-    const [x0, y0] = outline[i];
-    const [x1, y1] = outline[(i + 1) % outline.length];
-    twice += x0 * y1 - x1 * y0;
-  }
-  return Math.abs(twice) / 2;
+  return outlineArea(outline);
 }
 
 /**

@@ -1,4 +1,4 @@
-import { isConvexQuad } from '../../photo/polygon.ts';
+import { isConvexQuad, outlineArea } from '../../photo/polygon.ts';
 import type { PointPx, QuadPx } from '../../photo/types.ts';
 import type { Region } from './flood.ts';
 
@@ -14,7 +14,7 @@ export interface Outline {
 
 export function outlineOf(region: Region): Outline {
   const hull = convexHull(region);
-  const hullArea = areaOf(hull);
+  const hullArea = outlineArea(hull);
   let filled = 0;
   for (let r = 0; r < region.left.length; r++)
     if (region.left[r] >= 0) filled += region.right[r] - region.left[r] + 1;
@@ -46,16 +46,6 @@ function convexHull({ top, left, right }: Region): PointPx[] {
 
 function turn(o: PointPx, a: PointPx, b: PointPx): number {
   return (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0]);
-}
-
-function areaOf(outline: readonly PointPx[]): number {
-  let twice = 0;
-  for (let i = 0; i < outline.length; i++) {
-    const [x0, y0] = outline[i];
-    const [x1, y1] = outline[(i + 1) % outline.length];
-    twice += x0 * y1 - x1 * y0;
-  }
-  return Math.abs(twice) / 2;
 }
 
 /**
