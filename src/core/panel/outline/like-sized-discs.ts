@@ -1,20 +1,18 @@
 /** Lids of one job are mostly of one size (common practice, no source): where a side is hidden, a disc of that size. */
 import type { PlacedCard } from '../../card/types.ts';
+import { outlineArea } from '../../photo/polygon.ts';
 import { medianOf } from '../../photo/sample-tiles.ts';
 import type { PointMm, PointPx } from '../../photo/types.ts';
-import { EDGE_MAP, mapOf, OBJECT_MAP, PANEL_MAP, type PanelMaps } from './maps.ts';
+import { ALIKE, FEWEST_OF_A_SIZE } from './like-sized.ts';
+import { COVERED, EDGE_MAP, mapOf, OBJECT_MAP, PANEL_MAP, type PanelMaps, pixelAt } from './maps.ts';
 
-/** Radii of one size differ by this share at most. */
-const ALIKE = 0.045;
-const FEWEST_OF_A_SIZE = 2;
 /** Points of a disc's outline, as it is drawn and as it is looked at. */
 const AROUND = 64;
 /** Rings looked at inside, as shares of the radius. */
 const RINGS = [0.2, 0.45, 0.7] as const;
 /** Steps of the search for the centre, as shares of the radius: over the whole, then about the best. */
 const STEPS = [1 / 8, 1 / 24, 1 / 72] as const;
-/** Places where an object lies this surely tell nothing; so much of the outline has to be seen. */
-const COVERED = 0.35;
+/** So much of the outline has to be seen. */
 const LEAST_SEEN = 0.3;
 
 export interface Disc {
@@ -82,11 +80,7 @@ export function discAmong(
 /** `at` gives the map's place at an angle and a share of the radius. */
 function explainedBy(maps: PanelMaps, at: (angle: number, share: number) => PointPx): number {
   const [panel, edge, object] = [PANEL_MAP, EDGE_MAP, OBJECT_MAP].map((which) => mapOf(maps, which));
-  const indexAt = (angle: number, share: number): number => {
-    const [x, y] = at(angle, share);
-    if (x < 0 || y < 0 || x >= maps.width || y >= maps.height) return -1;
-    return Math.floor(y) * maps.width + Math.floor(x);
-  };
+  const indexAt = (angle: number, share: number): number => pixelAt(maps, ...at(angle, share));
   let [along, seen, within, places] = [0, 0, 0, 0];
   for (let k = 0; k < AROUND; k++) {
     const rim = indexAt(turn(k), 1);
@@ -112,10 +106,5 @@ const around = ([x, y]: PointMm, radius: number, angle: number): PointMm => [
 
 /** The radius, mm, of the circle that has the outline's area on the card's plane. */
 function radiusOf(outline: readonly PointPx[], card: PlacedCard): number {
-  const points = outline.map(card.toMm);
-  const twice = points.reduce((sum, [x, y], i) => {
-    const [u, v] = points[(i + 1) % points.length];
-    return sum + x * v - y * u;
-  }, 0);
-  return Math.sqrt(Math.abs(twice) / 2 / Math.PI);
+  return Math.sqrt(outlineArea(outline.map(card.toMm)) / Math.PI);
 }

@@ -3,21 +3,21 @@
  * fingers, tape, glare or another panel hide a side, the size of the others says where it is.
  */
 import type { PlacedCard } from '../../card/types.ts';
-import { isConvexQuad, quadArea } from '../../photo/polygon.ts';
+import { isConvexQuad, quadSides } from '../../photo/polygon.ts';
 import { medianOf } from '../../photo/sample-tiles.ts';
 import type { PointMm, QuadPx } from '../../photo/types.ts';
 
 /** Width and height of a rectangle on the card's plane, mm. */
 export type SizeMm = readonly [number, number];
 
-/** Sides opposite each other, and sides of one size, differ by this share at most. */
-const ALIKE = 0.045;
+/** Sides opposite each other, and sides or radii of one size, differ by this share at most. */
+export const ALIKE = 0.045;
 /** Cosine of the angle between neighbouring sides of a rectangle, at most: 3.4°. */
 const SQUARE = 0.06;
 /** So many panels make a size. */
-const FEWEST_OF_A_SIZE = 2;
+export const FEWEST_OF_A_SIZE = 2;
 
-/** The sizes that at least two of the quadrilaterals have, each with how many do. */
+/** The sizes that at least two and at least half of the quadrilaterals have. */
 export function commonSizes(quads: readonly QuadPx[], card: PlacedCard): SizeMm[] {
   const sizes = quads.map((quad) => rectangleSize(quad, card)).filter((size) => size !== undefined);
   const groups: SizeMm[][] = [];
@@ -64,7 +64,7 @@ export function rectanglesAt(quad: QuadPx, sizes: readonly SizeMm[], card: Place
           ],
         );
         const rectangle = places.map(card.toPx) as unknown as QuadPx;
-        if (isConvexQuad(rectangle) && quadArea(rectangle) > 0) made.push(rectangle);
+        if (isConvexQuad(rectangle)) made.push(rectangle);
       }
   });
   return made;
@@ -80,7 +80,7 @@ function rectangleSize(quad: QuadPx, card: PlacedCard): SizeMm | undefined {
     return Math.abs(x * u + y * v) <= SQUARE * lengths[i] * lengths[(i + 1) % 4];
   });
   if (!isSquare || !isNear(lengths[0], lengths[2]) || !isNear(lengths[1], lengths[3])) return undefined;
-  const [a, b] = [(lengths[0] + lengths[2]) / 2, (lengths[1] + lengths[3]) / 2];
+  const [a, b] = quadSides(corners);
   return [Math.min(a, b), Math.max(a, b)];
 }
 

@@ -10,6 +10,8 @@ import { asOtherShape, asQuad, LEAST_CONFIDENCE, type Proposal, type Seen } from
 
 /** Panels of a size the others have not count for this much, when outlines are chosen a second time. */
 const ODD_SIZE = 0.7;
+/** A rectangle of the others' size may explain the maps less well than other proposals must. */
+const LEAST_OF_USUAL_SIZE = ODD_SIZE * LEAST_CONFIDENCE;
 const SURE = 0.55;
 
 /**
@@ -35,29 +37,25 @@ export function likeTheOthers(
     card,
   );
   if (sizes.length === 0 && radius_mm === undefined) return undefined;
-  const weighed = proposals.flatMap((panel) => {
-    const isUsual =
-      panel.shape === 'quad'
-        ? hasSize(panel.quad, sizes, card)
-        : radius_mm !== undefined && hasRadius(panel.outline_px, radius_mm, card);
-    if (isUsual) return [panel];
-    const resized = panel.shape === 'quad' ? rectanglesAt(panel.quad, sizes, card) : [];
-    return [
-      { ...panel, confidence: ODD_SIZE * panel.confidence },
-      ...resized.flatMap((quad) => asQuad(seen, quad)),
-    ];
-  });
-  const discs = instances.flatMap((instance) => {
-    if (radius_mm === undefined) return [];
-    const disc = discAmong(seen.maps, instance.pixels, radius_mm, card, seen.scale);
-    return disc ? asOtherShape(seen, instance.pixels, 'ellipse', disc.outline_px, disc.confidence) : [];
-  });
-  return withoutOverlaps([
-    ...weighed.filter(
-      ({ quad, confidence }) => confidence >= ODD_SIZE * LEAST_CONFIDENCE && !onACard(quad, seen.cards),
-    ),
-    ...discs.filter(({ quad, confidence }) => confidence >= LEAST_CONFIDENCE && !onACard(quad, seen.cards)),
-  ]);
+  const isUsual = ({ shape, quad, outline_px }: Proposal): boolean =>
+    shape === 'quad'
+      ? hasSize(quad, sizes, card)
+      : radius_mm !== undefined && hasRadius(outline_px, radius_mm, card);
+  const odd = new Set(proposals.filter((panel) => !isUsual(panel)));
+  const resized = [...odd]
+    .flatMap(({ shape, quad }) => (shape === 'quad' ? rectanglesAt(quad, sizes, card) : []))
+    .flatMap((quad) => asQuad(seen, quad))
+    .filter(({ confidence }) => confidence >= LEAST_OF_USUAL_SIZE);
+  const discs = instances
+    .flatMap(({ pixels }) => {
+      const disc = radius_mm !== undefined && discAmong(seen.maps, pixels, radius_mm, card, seen.scale);
+      return disc ? asOtherShape(seen, pixels, 'ellipse', disc.outline_px, disc.confidence) : [];
+    })
+    .filter(({ confidence }) => confidence >= LEAST_CONFIDENCE);
+  return withoutOverlaps(
+    [...proposals, ...[...resized, ...discs].filter(({ quad }) => !onACard(quad, seen.cards))],
+    (one) => (odd.has(one) ? ODD_SIZE * one.confidence : one.confidence),
+  );
 }
 
 function largestOf(cards: readonly PlacedCard[]): PlacedCard | undefined {

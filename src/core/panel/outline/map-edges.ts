@@ -2,7 +2,7 @@
 import { isConvexQuad, quadArea } from '../../photo/polygon.ts';
 import type { PointPx, QuadPx } from '../../photo/types.ts';
 import { crossing } from '../find/outline.ts';
-import { EDGE_MAP, mapOf, OBJECT_MAP, type PanelMaps } from './maps.ts';
+import { COVERED, EDGE_MAP, mapOf, OBJECT_MAP, type PanelMaps } from './maps.ts';
 
 const PLACES = 28;
 /** Share of a side left out at each end, where the next side's ridge joins. */
@@ -11,8 +11,6 @@ const REACH = 3;
 const STEP = 0.5;
 /** Least summed probability across a ridge. */
 const LEAST_MASS = 0.8;
-/** Where an object lies this surely, its own outline would be taken for the panel's. */
-const COVERED = 0.35;
 const ROUNDS = 3;
 /** Offsets farther from the line than this many map pixels have no say in the last round. */
 const FARTHEST = [2.5, 1.2, 0.7] as const;
@@ -50,6 +48,7 @@ function sideOnRidge(maps: PanelMaps, a: PointPx, b: PointPx, farthest: number):
       mass += e * e * STEP;
       moment += e * e * s * STEP;
     }
+    // an object's own outline would be taken for the panel's
     if (covered < COVERED && mass >= LEAST_MASS * STEP)
       found.push({ at, offset: moment / mass, weight: Math.min(1, mass) });
   }

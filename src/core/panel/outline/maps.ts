@@ -28,6 +28,14 @@ export const GLARE_MAP = 2;
 export const OBJECT_MAP = 3;
 export const CARD_MAP = 4;
 
+/** Where an object lies this surely, the other maps tell nothing of the panel. */
+export const COVERED = 0.35;
+
+/** Index of the map pixel at a place; −1 outside the maps. */
+export function pixelAt({ width, height }: PanelMaps, x: number, y: number): number {
+  return x < 0 || y < 0 || x >= width || y >= height ? -1 : Math.floor(y) * width + Math.floor(x);
+}
+
 /** One of the maps. */
 export function mapOf(maps: PanelMaps, which: number): Float32Array {
   const size = maps.width * maps.height;

@@ -5,16 +5,24 @@ import type { Proposal } from './proposals.ts';
 /** Two panels share at most this part of the smaller. */
 const MOST_SHARED = 0.12;
 
-/** The best of the proposals that share ground; one that others make up between them gives way to those. */
-export function withoutOverlaps(proposals: readonly Proposal[]): Proposal[] {
-  const best = [...proposals].sort((a, b) => b.confidence - a.confidence);
+type Worth = (one: Proposal) => number;
+
+/**
+ * The best of the proposals that share ground; one that others make up between them gives way to those. `worth` is what
+ * a proposal counts for against others.
+ */
+export function withoutOverlaps(
+  proposals: readonly Proposal[],
+  worth: Worth = (one) => one.confidence,
+): Proposal[] {
+  const best = [...proposals].sort((a, b) => worth(b) - worth(a));
   const chosen: Proposal[] = [];
   for (const one of best) {
     const area = quadArea(one.quad);
     const isFree = chosen.every(
       ({ quad }) => sharedArea(quad, one.quad) < MOST_SHARED * Math.min(area, quadArea(quad)),
     );
-    if (isFree && !isMadeUpOf(one, area, best)) chosen.push(one);
+    if (isFree && !isMadeUpOf(one, area, best, worth)) chosen.push(one);
   }
   return chosen;
 }
@@ -23,10 +31,10 @@ export function withoutOverlaps(proposals: readonly Proposal[]): Proposal[] {
 const PARTS_COVER = 0.8;
 const PARTS_WORTH = 0.55;
 
-function isMadeUpOf(one: Proposal, area: number, best: readonly Proposal[]): boolean {
+function isMadeUpOf(one: Proposal, area: number, best: readonly Proposal[], worth: Worth): boolean {
   const parts: Proposal[] = [];
   let covered = 0;
-  let worth = 0;
+  let worthOfAll = 0;
   for (const part of best) {
     const own = quadArea(part.quad);
     if (own > 0.75 * area || own < 0.1 * area) continue;
@@ -35,7 +43,7 @@ function isMadeUpOf(one: Proposal, area: number, best: readonly Proposal[]): boo
       continue;
     parts.push(part);
     covered += own / area;
-    worth += part.confidence;
+    worthOfAll += worth(part);
   }
-  return parts.length > 1 && covered >= PARTS_COVER && worth / parts.length >= PARTS_WORTH * one.confidence;
+  return parts.length > 1 && covered >= PARTS_COVER && worthOfAll / parts.length >= PARTS_WORTH * worth(one);
 }

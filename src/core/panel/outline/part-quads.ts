@@ -1,7 +1,7 @@
 /** Parts a quadrilateral where a line of edge runs across it from side to side: panels laid side by side. */
 import { pointInQuadAt, quadArea, subQuad } from '../../photo/polygon.ts';
 import type { QuadPx } from '../../photo/types.ts';
-import { EDGE_MAP, mapOf, type PanelMaps } from './maps.ts';
+import { EDGE_MAP, mapOf, type PanelMaps, pixelAt } from './maps.ts';
 
 /** Places looked at along and across. */
 const ALONG = 64;
@@ -47,9 +47,8 @@ function clearestLine(maps: PanelMaps, quad: QuadPx, alongU: boolean): Line | un
       const s = RIM / 2 + ((1 - RIM) * (j + 0.5)) / ACROSS;
       const t = (i + 0.5) / ALONG;
       const [x, y] = alongU ? pointInQuadAt(quad, t, s) : pointInQuadAt(quad, s, t);
-      const [column, row] = [Math.floor(x), Math.floor(y)];
-      if (column < 0 || row < 0 || column >= maps.width || row >= maps.height) continue;
-      thirds[Math.floor((3 * j) / ACROSS)] += (3 * edge[row * maps.width + column]) / ACROSS;
+      const at = pixelAt(maps, x, y);
+      if (at >= 0) thirds[Math.floor((3 * j) / ACROSS)] += (3 * edge[at]) / ACROSS;
     }
     profile[i] = (thirds[0] + thirds[1] + thirds[2]) / 3;
     weakest[i] = Math.min(...thirds);

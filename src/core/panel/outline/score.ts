@@ -1,7 +1,16 @@
 /** How well a quadrilateral explains the maps: panel throughout, no edge inside, edge all along its outline. */
 import { pointInQuadAt } from '../../photo/polygon.ts';
 import type { QuadPx } from '../../photo/types.ts';
-import { CARD_MAP, EDGE_MAP, mapOf, OBJECT_MAP, PANEL_MAP, type PanelMaps } from './maps.ts';
+import {
+  CARD_MAP,
+  COVERED,
+  EDGE_MAP,
+  mapOf,
+  OBJECT_MAP,
+  PANEL_MAP,
+  type PanelMaps,
+  pixelAt,
+} from './maps.ts';
 
 const INSIDE = 18;
 const ALONG = 20;
@@ -13,47 +22,30 @@ const SLACK = 1;
 const CLEAR = 2.3;
 /** How much of a side's worth hangs on that. */
 const CLEAR_SHARE = 0.6;
-/** Places where an object lies this surely tell nothing. */
-const COVERED = 0.35;
 
 /** 0–1; a quadrilateral of map pixels. */
 export function explains(maps: PanelMaps, quad: QuadPx): number {
-  const at = readerOf(maps);
   const [panel, edge, object, card] = [PANEL_MAP, EDGE_MAP, OBJECT_MAP, CARD_MAP].map((w) => mapOf(maps, w));
   let [inside, places] = [0, 0];
   for (let i = 0; i < INSIDE; i++)
     for (let j = 0; j < INSIDE; j++) {
       const place = (k: number): number => RIM + ((1 - 2 * RIM) * (k + 0.5)) / INSIDE;
-      const p = at(...pointInQuadAt(quad, place(i), place(j)));
+      const p = pixelAt(maps, ...pointInQuadAt(quad, place(i), place(j)));
       if (p < 0 || object[p] > COVERED) continue;
       places++;
       inside += panel[p] * (1 - Math.min(1, 2 * edge[p])) * (1 - card[p]);
     }
   if (places < 0.15 * INSIDE * INSIDE) return 0;
   // the weakest side counts as much as all of them
-  const sides = quad
-    .map((a, i) => sideShare(quad[(i + 1) % 4], a, at, panel, edge, object))
-    .filter((s) => s >= 0);
+  const sides = quad.map((a, i) => sideShare(maps, quad[(i + 1) % 4], a)).filter((s) => s >= 0);
   if (sides.length < 2) return 0;
   const mean = sides.reduce((sum, s) => sum + s, 0) / sides.length;
   return (inside / places) * (0.5 * mean + 0.5 * Math.min(...sides));
 }
 
-type Reader = (x: number, y: number) => number;
-
-function readerOf({ width, height }: PanelMaps): Reader {
-  return (x, y) => (x < 0 || y < 0 || x >= width || y >= height ? -1 : Math.floor(y) * width + Math.floor(x));
-}
-
 /** Mean of the strongest edge within the slack along a side, less where there is edge farther in; −1 when nearly all of it is covered. */
-function sideShare(
-  a: readonly [number, number],
-  b: readonly [number, number],
-  at: Reader,
-  panel: Float32Array,
-  edge: Float32Array,
-  object: Float32Array,
-): number {
+function sideShare(maps: PanelMaps, a: readonly [number, number], b: readonly [number, number]): number {
+  const [panel, edge, object] = [PANEL_MAP, EDGE_MAP, OBJECT_MAP].map((which) => mapOf(maps, which));
   const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
   const [nx, ny] = [(b[1] - a[1]) / length, (a[0] - b[0]) / length];
   let [sum, places] = [0, 0];
@@ -63,13 +55,13 @@ function sideShare(
     let strongest = 0;
     let isCovered = false;
     for (let s = -SLACK; s <= SLACK; s += 0.5) {
-      const p = at(x + nx * s, y + ny * s);
+      const p = pixelAt(maps, x + nx * s, y + ny * s);
       if (p < 0) continue;
       // a hit off the outline counts for less
       strongest = Math.max(strongest, edge[p] * (1 - 0.25 * Math.abs(s)));
       isCovered ||= object[p] > COVERED;
     }
-    const within = at(x + nx * CLEAR, y + ny * CLEAR);
+    const within = pixelAt(maps, x + nx * CLEAR, y + ny * CLEAR);
     const clear = within < 0 ? 0 : Math.min(1, 1.2 * panel[within] * (1 - edge[within]));
     if (isCovered) continue;
     sum += strongest * (1 - CLEAR_SHARE + CLEAR_SHARE * clear);
