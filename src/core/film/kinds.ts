@@ -1,9 +1,9 @@
 /** Kinds of dye: the library sorted by where and how its dyes absorb. A tint is one kind, not the middle of all. */
 import { seededRandom } from '../math/random.ts';
 import { dyeLibrary } from './library.ts';
-import { type Moments, momentsOf } from './moments.ts';
+import { type Moments, meanOf, momentsOf } from './moments.ts';
 import { NODES } from './node-grid.ts';
-import type { FilmPriors } from './priors.ts';
+import { type FilmPriors, remembered } from './priors.ts';
 
 export interface DyeKind extends Moments {
   /** Share of all dyes. */
@@ -18,11 +18,8 @@ const ROUNDS = 25;
 const known = new WeakMap<FilmPriors, readonly DyeKind[]>();
 
 /** ln absorbance of each kind, there and back, of one coat at the usual letdown. */
-export function dyeKinds(priors: FilmPriors): readonly DyeKind[] {
-  const made = known.get(priors) ?? makeKinds(priors);
-  known.set(priors, made);
-  return made;
-}
+export const dyeKinds = (priors: FilmPriors): readonly DyeKind[] =>
+  remembered(known, priors, () => makeKinds(priors));
 
 function makeKinds({ tint, kinds }: FilmPriors): DyeKind[] {
   const library = dyeLibrary();
@@ -62,7 +59,7 @@ function sorted(shapes: readonly Float64Array[]): number[][] {
       members[off.indexOf(Math.min(...off))].push(i);
     });
     members = members.filter((m) => m.length > 0);
-    centres = members.map((m) => momentsOf(m.map((i) => shapes[i])).mean);
+    centres = members.map((m) => meanOf(m.map((i) => shapes[i])));
   }
   return members;
 }

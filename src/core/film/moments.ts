@@ -1,3 +1,4 @@
+/** Mean and scatter of spectra. */
 import { NODES } from './node-grid.ts';
 
 /** Mean (NODES) and covariance (NODES × NODES) of spectra at the nodes. */
@@ -6,10 +7,16 @@ export interface Moments {
   readonly covariance: Float64Array;
 }
 
-export function momentsOf(spectra: readonly Float64Array[]): Moments {
+/** Mean of one or more spectra, node by node. */
+export function meanOf(spectra: readonly Float64Array[]): Float64Array {
   const mean = new Float64Array(NODES);
-  const covariance = new Float64Array(NODES * NODES);
   for (const s of spectra) for (let i = 0; i < NODES; i++) mean[i] += s[i] / spectra.length;
+  return mean;
+}
+
+export function momentsOf(spectra: readonly Float64Array[]): Moments {
+  const mean = meanOf(spectra);
+  const covariance = new Float64Array(NODES * NODES);
   for (const s of spectra)
     for (let i = 0; i < NODES; i++) {
       const d = (s[i] - mean[i]) / spectra.length;

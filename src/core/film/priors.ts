@@ -89,7 +89,7 @@ const bell = (a: number, b: number, length: number): number => Math.exp(-0.5 * (
 const tintBases = new WeakMap<FilmPriors, Basis>();
 const groundBases = new WeakMap<FilmPriors, Basis>();
 
-function remembered(kept: WeakMap<FilmPriors, Basis>, priors: FilmPriors, make: () => Basis): Basis {
+export function remembered<T>(kept: WeakMap<FilmPriors, T>, priors: FilmPriors, make: () => T): T {
   const known = kept.get(priors);
   if (known) return known;
   const made = make();
