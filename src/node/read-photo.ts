@@ -12,6 +12,7 @@ import {
   sniffImage,
   srgbProfile,
 } from '../core/photo/index.ts';
+import { decoderRounding } from '../core/photo/jpeg/index.ts';
 import { loadDecoder } from './decoder.ts';
 import { fileError } from './file-error.ts';
 
@@ -91,8 +92,11 @@ export async function openPhoto(
     });
   const bits = checkHeader(header, name);
   const { profile, warnings } = colourOf(header, bits);
-  const photo = decode(open(), bits, header.hasAlpha === true, name).then((decoded) => ({
-    raster: { ...decoded.pixels, bits, profile },
+  const decoding = decode(open(), bits, header.hasAlpha === true, name);
+  // read while the decoder's own thread is at work
+  const rounding = decoderRounding(bytes);
+  const photo = decoding.then((decoded) => ({
+    raster: { ...decoded.pixels, bits, profile, rounding },
     warnings: [...decoded.warnings, ...warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` }))],
   }));
   // a failure is for whoever asks for the photo, even when that is after it has failed

@@ -7,6 +7,7 @@ import {
   saysAdobeRgb,
   srgbProfile,
 } from '../../core/photo/index.ts';
+import { decoderRounding } from '../../core/photo/jpeg/index.ts';
 import type { PictureHeader } from '../../core/photo/picture-header.ts';
 import { sniffImage } from '../../core/photo/sniff.ts';
 import { MAX_PIXELS, refuseByContent, refuseBySize } from './refuse-photo.ts';
@@ -31,12 +32,21 @@ export async function decodePhoto(blob: Blob, name: string): Promise<DecodedPhot
     case 'dng':
       return (await import('../../core/photo/dng/photo.ts')).dngPhoto(bytes, name, MAX_PIXELS);
     default:
-      return decodedByBrowser(blob, header, name);
+      return decodedByBrowser(blob, bytes, header, name);
   }
 }
 
-async function decodedByBrowser(blob: Blob, header: PictureHeader, name: string): Promise<DecodedPhoto> {
-  const { data, width_px, height_px } = await pixelsOf(blob, name);
+async function decodedByBrowser(
+  blob: Blob,
+  bytes: Uint8Array,
+  header: PictureHeader,
+  name: string,
+): Promise<DecodedPhoto> {
+  const decoding = pixelsOf(blob, name);
+  // read while the browser decodes; a failure there is told below
+  decoding.catch(() => {});
+  const rounding = decoderRounding(bytes);
+  const { data, width_px, height_px } = await decoding;
   const { profile, warnings } = await profileOf(header);
   const all = warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` }));
   if ((header.bits ?? 8) > 8)
@@ -44,7 +54,7 @@ async function decodedByBrowser(blob: Blob, header: PictureHeader, name: string)
       code: 'bits-reduced',
       message: `${name} has ${header.bits} bits a channel, of which a browser hands over 8.`,
     });
-  return { raster: { width_px, height_px, bits: 8, data, profile }, warnings: all };
+  return { raster: { width_px, height_px, bits: 8, data, profile, rounding }, warnings: all };
 }
 
 /**

@@ -1,5 +1,5 @@
 import { eachPixelRow, quadArea, quadToSquareMatrix } from './polygon.ts';
-import type { ColourProfile, QuadPx, Raster } from './types.ts';
+import type { ColourProfile, QuadPx, Raster, Rounding } from './types.ts';
 
 /**
  * The pixels of one area, visited evenly, as parallel arrays whose first `count` entries count. The arrays are
@@ -55,6 +55,28 @@ function rootCurvesOf(profile: ColourProfile): Curves {
   const made: Curves = [first, g === r ? first : rooted(g), b === r ? first : rooted(b)];
   rootCurves.set(profile, made);
   return made;
+}
+
+/** Adds to the root values what the decoder rounded away, along the curve at each pixel's own value. */
+function giveBackRounding(
+  { cell_px, columns, offsets, unit, toStored: m }: Rounding,
+  { x, y, root }: Workspace,
+  count: number,
+  { data, width_px, profile }: Raster,
+): void {
+  const curves = rootCurvesOf(profile);
+  for (let i = 0; i < count; i++) {
+    const column = ((m[0] * x[i] + m[1] * y[i] + m[2]) / cell_px) | 0;
+    const row = ((m[3] * x[i] + m[4] * y[i] + m[5]) / cell_px) | 0;
+    const cell = 3 * (row * columns + column);
+    const at = 3 * (y[i] * width_px + x[i]);
+    for (let c = 0; c < 3; c++) {
+      const code = data[at + c];
+      // a value at either end was cut off, not rounded
+      if (offsets[cell + c] !== 0 && code > 0 && code < 255)
+        root[c][i] += (offsets[cell + c] / unit) * 0.5 * (curves[c][code + 1] - curves[c][code - 1]);
+    }
+  }
 }
 
 type Workspace = Pick<AreaPixels, 'x' | 'y' | 'u' | 'v' | 'root' | 'clipped' | 'kind'>;
@@ -132,8 +154,9 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
       n++;
     }
   }
-  const per = 1 / Math.max(1, n);
   const { root } = workspace;
+  if (raster.rounding) giveBackRounding(raster.rounding, workspace, n, raster);
+  const per = 1 / Math.max(1, n);
   const meanCode = [sumR * per, sumG * per, sumB * per] as const;
   return { count: n, x: xs, y: ys, u, v, root, meanCode, clipped, anyClipped, kind, stride };
 }

@@ -1,4 +1,5 @@
 /** Lossless JPEG (ITU-T T.81, process 14, annex H): how most DNG files hold their samples. */
+import { type HuffmanLookup, readHuffmanTables } from '../huffman.ts';
 
 export interface LosslessPicture {
   readonly width: number;
@@ -15,14 +16,11 @@ interface Frame {
   readonly ids: readonly number[];
 }
 
-/** A Huffman table as a lookup over 16 bits: length in the high byte, category in the low one; 0 where there is no code. */
-type Lookup = Uint16Array;
-
 const broken = (): RangeError => new RangeError('its lossless JPEG data are broken');
 
 /** Decodes one lossless JPEG stream. Throws RangeError when it is broken or of another process. */
 export function decodeLosslessJpeg(bytes: Uint8Array): LosslessPicture {
-  const tables = new Map<number, Lookup>();
+  const tables = new Map<number, HuffmanLookup>();
   let frame: Frame | undefined;
   let restart = 0;
   let at = 2;
@@ -31,7 +29,7 @@ export function decodeLosslessJpeg(bytes: Uint8Array): LosslessPicture {
     const marker = bytes[at + 1];
     const length = (bytes[at + 2] << 8) | bytes[at + 3];
     const body = bytes.subarray(at + 4, at + 2 + length);
-    if (marker === 0xc4) readTables(body, tables);
+    if (marker === 0xc4) readHuffmanTables(body, tables);
     else if (marker === 0xc3) frame = readFrame(body);
     else if (marker === 0xdd) restart = (body[0] << 8) | body[1];
     else if (marker >= 0xc0 && marker <= 0xcf && marker !== 0xc8 && marker !== 0xcc)
@@ -57,33 +55,11 @@ function readFrame(body: Uint8Array): Frame {
   return frame;
 }
 
-function readTables(body: Uint8Array, tables: Map<number, Lookup>): void {
-  for (let at = 0; at + 17 <= body.length; ) {
-    const id = body[at] & 15;
-    const counts = body.subarray(at + 1, at + 17);
-    at += 17;
-    const lookup = new Uint16Array(1 << 16);
-    let code = 0;
-    for (let length = 1; length <= 16; length++) {
-      for (let k = 0; k < counts[length - 1]; k++) {
-        const from = code << (16 - length);
-        const to = (code + 1) << (16 - length);
-        if (to > 1 << 16) throw broken();
-        lookup.fill((length << 8) | body[at], from, to);
-        at++;
-        code++;
-      }
-      code <<= 1;
-    }
-    tables.set(id, lookup);
-  }
-}
-
 function decodeScan(
   data: Uint8Array,
   header: Uint8Array,
   frame: Frame,
-  tables: ReadonlyMap<number, Lookup>,
+  tables: ReadonlyMap<number, HuffmanLookup>,
   restart: number,
 ): LosslessPicture {
   const components = frame.ids.length;
@@ -197,7 +173,7 @@ function bitReader(data: Uint8Array): BitReader {
   };
 }
 
-function difference(bits: BitReader, lookup: Lookup): number {
+function difference(bits: BitReader, lookup: HuffmanLookup): number {
   const code = lookup[bits.peek16()];
   if (code === 0) throw broken();
   bits.skip(code >> 8);

@@ -1,0 +1,2 @@
+/** JPEG beside its decoder: what its 8-bit pixels have lost. */
+export { decoderRounding } from './rounding.ts';
