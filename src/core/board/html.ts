@@ -8,7 +8,7 @@ import type { Ladder, LadderSheet } from '../advise/ladder.ts';
 import { base64 } from './base64.ts';
 import { withoutIsolates } from './bidi.ts';
 import { boardCode, codeModules, QUIET_MODULES } from './code.ts';
-import { type BoardColour, type BoardDocument, type BoardPanel, boardRecord } from './document.ts';
+import { boardRecord } from './document.ts';
 import { BOARD_STYLE } from './html-style.ts';
 import type { BoardFonts, Weight } from './lettering.ts';
 import { lightSentence } from './light-shifts.ts';
@@ -18,6 +18,7 @@ import { coatStrokes, labLines, letdownBar, partColour, partsBar } from './page/
 import { partWords } from './recipe.ts';
 import { screenColour } from './screen-colour.ts';
 import { escaped, short } from './svg.ts';
+import type { BoardColour, BoardDocument, BoardPanel } from './types.ts';
 
 /** More panels than this are shown side by side. */
 const LARGE = 2;

@@ -21,15 +21,7 @@ export {
   outputProfile,
   type PanelCrop,
 } from './crop/index.ts';
-export {
-  type BoardDifference,
-  type BoardDocument,
-  type BoardLightShift,
-  type BoardPanel,
-  type BoardPicture,
-  type BoardRequest,
-  boardDocument,
-} from './document.ts';
+export { boardDocument } from './document.ts';
 export { boardHtml } from './html.ts';
 export type { LegendDifference } from './legend.ts';
 export { type BoardFonts, type FontFiles, type Lettering, parseLettering } from './lettering.ts';
@@ -45,3 +37,11 @@ export {
   notesLeftOut,
 } from './render.ts';
 export { encodeSrgb, type ScreenColour, screenColour } from './screen-colour.ts';
+export type {
+  BoardDifference,
+  BoardDocument,
+  BoardLightShift,
+  BoardPanel,
+  BoardPicture,
+  BoardRequest,
+} from './types.ts';

@@ -1,7 +1,7 @@
 /** What a board says of a panel's colour from light to light. */
 import type { Lights } from '../lights/types.ts';
 import { lightWords } from '../lights/words.ts';
-import type { BoardLightShift } from './document.ts';
+import type { BoardLightShift } from './types.ts';
 
 /** By panel id; panels photographed in one light alone are left out. */
 export function boardLightShifts({

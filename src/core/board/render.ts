@@ -1,12 +1,12 @@
 /** One board document as PDF, as pictures (SVG) and as a web page. */
 import { withoutIsolates } from './bidi.ts';
-import type { BoardDocument } from './document.ts';
 import { type BoardFonts, type Lettering, missingCharacters } from './lettering.ts';
 import type { Page } from './page/display.ts';
 import { type BoardPaper, SHEETS } from './page/format.ts';
 import { boardPages } from './page/index.ts';
 import { pagesPdf } from './page/paint-pdf.ts';
 import { pageSvg } from './page/paint-svg.ts';
+import type { BoardDocument } from './types.ts';
 
 export interface BoardOptions {
   readonly fonts: BoardFonts;

@@ -1,6 +1,7 @@
 /** A page as a list of things to draw, in millimetres from its top left corner, y down. */
-import type { BoardPicture } from '../document.ts';
+
 import type { Weight } from '../lettering.ts';
+import type { BoardPicture } from '../types.ts';
 
 export type PageItem =
   | {

@@ -1,8 +1,8 @@
 /** What every sheet carries besides its panels: title above, what the figures mean and the code below. */
 import { boardCode, codeModules, QUIET_MODULES } from '../code.ts';
-import type { BoardDocument, BoardPanel } from '../document.ts';
 import { boardRecord } from '../document.ts';
 import type { Lettering } from '../lettering.ts';
+import type { BoardDocument, BoardPanel } from '../types.ts';
 import { type Box, fromPoints, type PageItem } from './display.ts';
 import type { SheetFormat } from './format.ts';
 import { INK, line, paragraph, SOFT, type Type } from './parts.ts';

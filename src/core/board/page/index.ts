@@ -1,8 +1,8 @@
 /** The pages of a board, to be painted as PDF or as pictures. */
 
 import { SprayoutError } from '../../errors.ts';
-import type { BoardDocument, BoardPanel } from '../document.ts';
 import type { Lettering } from '../lettering.ts';
+import type { BoardDocument, BoardPanel } from '../types.ts';
 import type { Page } from './display.ts';
 import { MOST_PER_SHEET, type SheetFormat, usualPerSheet } from './format.ts';
 import type { SheetContext } from './furniture.ts';

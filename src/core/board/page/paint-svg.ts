@@ -1,8 +1,8 @@
 /** A page as SVG: text as outlines, pictures inside, so that it needs nothing else to be shown. */
 import { base64 } from '../base64.ts';
-import type { BoardPicture } from '../document.ts';
 import { type Lettering, textPath, textWidth } from '../lettering.ts';
 import { short } from '../svg.ts';
+import type { BoardPicture } from '../types.ts';
 import type { Page, PageItem } from './display.ts';
 
 /** The page's SVG, `px_per_mm` pixels to the millimetre. */

@@ -1,6 +1,7 @@
 /** The parts a board is put together from: pictures meeting, bars of parts, coats as strokes, lines of type. */
-import type { BoardColour, BoardPanel } from '../document.ts';
+
 import { type Lettering, textWidth, type Weight, wrapText } from '../lettering.ts';
+import type { BoardColour, BoardPanel } from '../types.ts';
 import type { Box, PageItem } from './display.ts';
 
 /** Inks: equal red, green and blue, so that they tint no judgement of colour. */

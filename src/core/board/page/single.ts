@@ -1,9 +1,9 @@
 /** A sheet that shows one panel. */
 
 import { withoutIsolates } from '../bidi.ts';
-import type { BoardPanel } from '../document.ts';
 import { lightSentence } from '../light-shifts.ts';
 import { partWords } from '../recipe.ts';
+import type { BoardPanel } from '../types.ts';
 import type { Box, Page, PageItem } from './display.ts';
 import { printable, type SheetContext, sheetFoot, sheetHead, type } from './furniture.ts';
 import {

@@ -1,10 +1,10 @@
 /** A sheet that shows several panels on a grid. */
 
 import { isolated } from '../bidi.ts';
-import type { BoardPanel } from '../document.ts';
 import { textWidth } from '../lettering.ts';
 import { lightSentence } from '../light-shifts.ts';
 import { theOne } from '../shown-text.ts';
+import type { BoardPanel } from '../types.ts';
 import type { Box, Page, PageItem } from './display.ts';
 import { gridFor } from './format.ts';
 import { printable, type SheetContext, sheetFoot, sheetHead, type } from './furniture.ts';
