@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { daylightPower, lightColour, nodeWeights, planckPower } from '../../src/core/color/index.ts';
 import { chromaticityOfPower } from '../../src/core/color/light.ts';
+import { colourOfPower } from '../../src/core/correction/light-colour.ts';
 import { SHIPPED_LIGHTS } from '../../src/core/correction/light-prior.ts';
 import { adaptedXyz } from '../../src/core/correction/light-targets.ts';
-import { colourOfPower } from '../../src/core/correction/photo-light.ts';
 import { SHIPPED_PRIOR } from '../../src/core/correction/prior.ts';
 
 describe('the table of lights', () => {

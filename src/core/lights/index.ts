@@ -4,7 +4,7 @@
  */
 import { DEFAULT_TOLERANCES } from '../compare/index.ts';
 import { type AsSeenColours, readAsSeen } from '../correction/as-seen.ts';
-import { colourSpread } from '../correction/photo-light.ts';
+import { colourSpread } from '../correction/light-colour.ts';
 import { SprayoutError } from '../errors.ts';
 import type { FilmFit } from '../film/index.ts';
 import type { Job } from '../job/index.ts';

@@ -1,0 +1,54 @@
+/** The colour of a photo's light: where it lies on the Planckian's scale and how surely. */
+import { GRID, type LightColour, lightColour } from '../color/index.ts';
+import { solveLower } from '../math/linear.ts';
+import { inner } from './light-kinds.ts';
+import { BARS } from './light-prior.ts';
+import type { PhotoLight } from './photo-light.ts';
+
+const N = GRID.count;
+
+/** Colour of a power on the nodes. */
+export function colourOfPower(power: ArrayLike<number>): LightColour {
+  const [x, y, z] = BARS.map((bar) => inner(bar, power));
+  return lightColour({ x: x / (x + y + z), y: y / (x + y + z) });
+}
+
+/** Colour of a photo's light with the half-widths of its 95 % intervals, from what is left open of its power. */
+export function colourSpread({ fit, power, slopes, open }: PhotoLight): LightColour & {
+  readonly cct_k_u95: number;
+  readonly duv_u95: number;
+} {
+  const centre = colourOfPower(power);
+  const { size, sensitivity } = fit.layout;
+  // columns of a square root of the learned modes' covariance, through the slopes, then the open modes
+  const ways: Float64Array[] = [...open];
+  const k = slopes.length;
+  const rows = Array.from({ length: k }, (_, m) => {
+    const unit = new Float64Array(size);
+    unit[sensitivity + m] = 1;
+    return solveLower(fit.hessian, size, unit);
+  });
+  for (let c = 0; c < size; c++) {
+    const way = new Float64Array(N);
+    for (let m = 0; m < k; m++) {
+      const r = rows[m][c];
+      if (r !== 0) for (let i = 0; i < N; i++) way[i] += r * slopes[m][i];
+    }
+    ways.push(way);
+  }
+  const step = 0.5;
+  let mired2 = 0;
+  let duv2 = 0;
+  for (const way of ways) {
+    if (inner(way, way) < 1e-8) continue;
+    const moved = colourOfPower(power.map((v, i) => v + step * way[i]));
+    mired2 += ((1e6 / moved.cct_k - 1e6 / centre.cct_k) / step) ** 2;
+    duv2 += ((moved.duv - centre.duv) / step) ** 2;
+  }
+  const halfMired = 1.96 * Math.sqrt(mired2);
+  return {
+    ...centre,
+    cct_k_u95: (halfMired * centre.cct_k ** 2) / 1e6,
+    duv_u95: 1.96 * Math.sqrt(duv2),
+  };
+}
