@@ -1,23 +1,21 @@
 /** A thread that decodes some tiles of a HEIC photo into memory it shares with the others. */
-import { createRequire } from 'node:module';
 import { parentPort, workerData } from 'node:worker_threads';
 import type { HeifGrid } from '../core/photo/heif/grid.ts';
-import { decodeTiles, type HeifParts } from '../core/photo/heif/tiles.ts';
+import { decodeTiles, type TilesInto } from '../core/photo/heif/tiles.ts';
+import { hevcOf } from './hevc.ts';
 
 /** What the thread is started with. */
 export interface TilesAsked {
+  readonly decoder: WebAssembly.Module;
   readonly bytes: Uint8Array;
   readonly grid: HeifGrid;
-  readonly into: Uint8Array;
+  readonly into: TilesInto;
   /** Number of the next tile that nobody has taken. */
   readonly next: Int32Array;
 }
 
-const { bytes, grid, into, next } = workerData as TilesAsked;
-// the decoder logs what it cannot read; stdout belongs to the answer
-console.log = () => {};
-const heif = createRequire(import.meta.url)('libheif-js/wasm-bundle') as HeifParts;
-decodeTiles(heif, bytes, grid, untaken(), into);
+const { decoder, bytes, grid, into, next } = workerData as TilesAsked;
+decodeTiles(hevcOf(decoder), bytes, grid, untaken(), into);
 parentPort?.postMessage('done');
 
 /** Tiles that no other thread has taken: some take longer than others. */

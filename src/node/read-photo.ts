@@ -54,10 +54,12 @@ export interface PhotoAsRead {
 export interface OpenedPhoto {
   readonly photo: Promise<PhotoAsRead>;
   /**
-   * Decodes a copy `factor` times smaller beside it, which is there long before the photo. Undefined for files that
-   * the decoder reads no faster at a smaller size (all but JPEG), for small photos, and when the copy fails.
+   * Decodes a copy `factor` times smaller beside it, which is there long before the photo: of a JPEG. A HEIC photo's
+   * comes with the photo. Undefined for other files, for small photos, and when the copy fails.
    */
   readonly smallCopy: () => Promise<{ readonly raster: Raster; readonly factor: number } | undefined>;
+  /** True where decoding takes every core: what is begun meanwhile only delays it. */
+  readonly isBusy: boolean;
 }
 
 /** As `readPhoto`, answering when the file's header has been checked and decoding has begun. */
@@ -71,7 +73,10 @@ export async function openPhoto(
   if (bytes.length > MAX_FILE_BYTES) throw tooManyBytes(name, bytes.length);
   const type = refuseOtherTypes(bytes, name);
   // loaded only when such a photo comes
-  if (type === 'heic') return whole((await import('./read-heic.ts')).readHeic(bytes, name, MAX_PIXELS));
+  if (type === 'heic') {
+    const photo = (await import('./read-heic.ts')).readHeic(bytes, name, MAX_PIXELS);
+    return { photo, smallCopy: async () => (await photo.catch(() => undefined))?.copy, isBusy: true };
+  }
   if (type === 'dng')
     return whole((await import('../core/photo/dng/photo.ts')).dngPhoto(bytes, name, MAX_PIXELS));
 
@@ -101,13 +106,13 @@ export async function openPhoto(
   }));
   // a failure is for whoever asks for the photo, even when that is after it has failed
   photo.catch(() => {});
-  return { photo, smallCopy: () => smallCopyOf(open(), header, profile) };
+  return { photo, smallCopy: () => smallCopyOf(open(), header, profile), isBusy: false };
 }
 
 /** A photo of a format that has no small copy. */
 async function whole(read: PhotoAsRead | Promise<PhotoAsRead>): Promise<OpenedPhoto> {
   const photo = await read;
-  return { photo: Promise.resolve(photo), smallCopy: async () => undefined };
+  return { photo: Promise.resolve(photo), smallCopy: async () => undefined, isBusy: false };
 }
 
 /** Most pixels of a small copy: tags of 60 px in a photo of 12 megapixels are 15 px wide on it. */

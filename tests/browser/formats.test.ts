@@ -14,7 +14,7 @@ import { answersOf } from './console.ts';
 import { type Harness, type OpenPage, openDemo, startHarness, studied } from './harness.ts';
 
 const HEIC = fileURLToPath(new URL('../fixtures/bench-p3.heic', import.meta.url));
-const DECODER = /libheif|decode-heic/;
+const DECODER = /hevc-.*\.wasm|libheif|decode-heic/;
 let harness: Harness;
 
 beforeAll(async () => {

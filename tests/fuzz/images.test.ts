@@ -1,3 +1,4 @@
+import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
@@ -43,6 +44,19 @@ describe('spoilt photos are read or refused, never more', () => {
     }
     expect(codes.size).toBeGreaterThan(1);
   });
+});
+
+it('spoilt HEIC photos are read or refused, never more', async () => {
+  for (const name of ['tiles-p3.heic', 'checksum.heic']) {
+    const sound = await readFile(new URL(`../fixtures/${name}`, import.meta.url));
+    const random = seededRandom(32);
+    const codes = new Set<string>();
+    for (let i = 0; i < 60; i++) {
+      const { code = 'read' } = await answerOrRefusal(() => readPhoto(spoilBytes(sound, random), 'spoilt'));
+      codes.add(code);
+    }
+    expect(codes.size).toBeGreaterThan(1);
+  }
 });
 
 describe('a sound photo with spoilt company', () => {

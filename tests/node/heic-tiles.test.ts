@@ -2,58 +2,114 @@ import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { expect, it } from 'vitest';
 import { decodeHeif, type Heif } from '../../src/core/photo/heif/decode.ts';
-import { heifGrid, uprightSize } from '../../src/core/photo/heif/grid.ts';
-import { decodeTiles, type HeifParts } from '../../src/core/photo/heif/tiles.ts';
+import { type HeifGrid, heifGrid, uprightSize } from '../../src/core/photo/heif/grid.ts';
+import type { HevcParts } from '../../src/core/photo/heif/hevc.ts';
+import { decodeTiles, gridOfCopy } from '../../src/core/photo/heif/tiles.ts';
 import { turned } from '../../src/core/photo/turned.ts';
+import { compileHevc, hevcOf } from '../../src/node/hevc.ts';
 
+const fixture = (name: string): Promise<Buffer> => readFile(new URL(`../fixtures/${name}`, import.meta.url));
 /** A corner of a rendered bench, 700 × 460 px as 3 × 2 HEVC tiles of 256 px: `tests/bench/make-tiled-heic.ts`. */
-const tiled = await readFile(new URL('../fixtures/tiles-p3.heic', import.meta.url));
-const heif = createRequire(import.meta.url)('libheif-js/wasm-bundle') as Heif & HeifParts;
+const tiled = await fixture('tiles-p3.heic');
+const inOnePiece = await fixture('bench-p3.heic');
+const heif = createRequire(import.meta.url)('libheif-js/wasm-bundle') as Heif;
+const decoder = await compileHevc();
+
+const newHevc = (): HevcParts => hevcOf(decoder!);
+
+function pixelsOf(
+  file: Buffer,
+  grid: HeifGrid,
+  hevc = newHevc(),
+  places = [...grid.tiles.keys()],
+): Uint8Array {
+  const photo = new Uint8Array(3 * grid.width_px * grid.height_px);
+  decodeTiles(hevc, file, grid, places, { photo, copy: undefined });
+  return photo;
+}
 
 it('a HEIC photo of tiles says where each lies', () => {
-  expect(heifGrid(tiled)).toEqual({
-    columns: 3,
-    rows: 2,
-    width_px: 700,
-    height_px: 460,
-    tiles: [1, 2, 3, 4, 5, 6],
-    orientation: 1,
-  });
+  const grid = heifGrid(tiled)!;
+  expect(grid).toMatchObject({ columns: 3, rows: 2, width_px: 700, height_px: 460, orientation: 1 });
+  expect([grid.tileWidth_px, grid.tileHeight_px, grid.tiles.length]).toEqual([256, 256, 6]);
 });
 
-it('its tiles, decoded one by one in any order, are the whole photo to the last digit', async () => {
-  const { raster } = await decodeHeif(heif, tiled, 'tiled.heic', 1e9);
+it('one in one piece is a single tile', () => {
+  const { columns, rows, width_px, tileWidth_px } = heifGrid(inOnePiece)!;
+  expect([columns, rows, width_px, tileWidth_px]).toEqual([1, 1, 1200, 1200]);
+});
+
+/**
+ * 192 × 192 px of a rendered bench, coded by x265 3.5 with the MD5 sums of its planes (ITU-T H.265, D.3.19: "decoded
+ * picture hash"), which the decoder compares with its own.
+ */
+const withSums = await fixture('checksum.heic');
+
+it('is decoded to the very planes that its encoder had', () => {
+  const grid = heifGrid(withSums)!;
+  expect(() => pixelsOf(withSums, grid)).not.toThrow();
+  // the sums are last in the file, one for each plane
+  for (const fromEnd of [3, 20, 40]) {
+    const bent = Buffer.from(withSums);
+    bent[bent.length - fromEnd] ^= 1;
+    expect(() => pixelsOf(bent, grid)).toThrow(RangeError);
+  }
+});
+
+it('is what libheif makes of it, but for a step where that smooths the edges of blocks otherwise', async () => {
+  for (const file of [tiled, inOnePiece, withSums]) {
+    const { raster } = await decodeHeif(heif, file, 'photo.heic', 1e9);
+    const grid = heifGrid(file)!;
+    expect([grid.width_px, grid.height_px]).toEqual([raster.width_px, raster.height_px]);
+    const apart = pixelsOf(file, grid).map((v, i) => Math.abs(v - raster.data[i]));
+    expect(apart.reduce((sum, d) => sum + d, 0) / apart.length).toBeLessThan(0.2);
+    expect(apart.reduce((most, d) => Math.max(most, d), 0)).toBeLessThan(10);
+  }
+});
+
+it('is the same whatever the order of its tiles', () => {
   const grid = heifGrid(tiled)!;
-  const pixels = new Uint8Array(3 * 700 * 460);
-  decodeTiles(heif, tiled, grid, [4, 1, 0], pixels);
-  decodeTiles(heif, tiled, grid, [5, 2, 3], pixels);
-  expect([raster.width_px, raster.height_px]).toEqual([700, 460]);
-  expect(Buffer.compare(pixels, raster.data as Uint8Array)).toBe(0);
+  expect(Buffer.compare(pixelsOf(tiled, grid, newHevc(), [4, 1, 0, 5, 2, 3]), pixelsOf(tiled, grid))).toBe(0);
 });
 
 it('a photo held upright or upside down is laid upright as its tiles are decoded', () => {
   const grid = heifGrid(tiled)!;
-  const stored = new Uint8Array(3 * 700 * 460);
-  decodeTiles(heif, tiled, grid, grid.tiles.keys(), stored);
+  const hevc = newHevc();
+  const stored = pixelsOf(tiled, grid, hevc);
   for (const orientation of [3, 6, 8]) {
     const held = { ...grid, orientation };
-    const upright = new Uint8Array(stored.length);
-    decodeTiles(heif, tiled, held, grid.tiles.keys(), upright);
     const { width_px, height_px, data } = turned(
       { width_px: 700, height_px: 460, data: stored },
       orientation,
     );
     expect(uprightSize(held)).toEqual([width_px, height_px]);
-    expect(Buffer.compare(upright, data)).toBe(0);
+    expect(Buffer.compare(pixelsOf(tiled, held, hevc), data)).toBe(0);
   }
 });
 
-it('a photo that is no grid, or is cut short, has no tiles to tell', async () => {
-  const whole = await readFile(new URL('../fixtures/bench-p3.heic', import.meta.url));
-  expect(heifGrid(whole)).toBeUndefined();
+it('a small copy has the mean of the pixels it stands for', () => {
+  const grid = { ...heifGrid(tiled)!, orientation: 6 };
+  // as a photo of more than 1.6 megapixels would be: only how its tiles are laid counts
+  const large = { ...grid, columns: 8, rows: 8, width_px: 2048, height_px: 2048 };
+  const [photo, copy] = [new Uint8Array(3 * 2048 ** 2), new Uint8Array(3 * 1024 ** 2)];
+  decodeTiles(newHevc(), tiled, large, [0, 1, 2], { photo, copy });
+  const small = gridOfCopy(large, 2);
+  expect([small.width_px, small.height_px]).toEqual([1024, 1024]);
+  for (let k = 0; k < copy.length; k += 997) {
+    const [x, y, c] = [Math.floor(k / 3) % 1024, Math.floor(k / 3 / 1024), k % 3];
+    const at = (dx: number, dy: number): number => photo[3 * ((2 * y + dy) * 2048 + 2 * x + dx) + c];
+    expect(copy[k]).toBe(Math.floor((at(0, 0) + at(1, 0) + at(0, 1) + at(1, 1) + 2) / 4));
+  }
+});
+
+it('a tile that is cut short, bent, or larger than the container says is refused', () => {
+  const grid = heifGrid(tiled)!;
   expect(heifGrid(tiled.subarray(0, 200))).toBeUndefined();
-  const cut = tiled.subarray(0, tiled.length >> 1);
-  expect(() => decodeTiles(heif, cut, heifGrid(tiled)!, [5], new Uint8Array(3 * 700 * 460))).toThrow(
-    RangeError,
-  );
+  expect(() => pixelsOf(tiled.subarray(0, tiled.length >> 1), grid, newHevc(), [5])).toThrow(RangeError);
+  const [{ from, to }] = grid.tiles[2].data;
+  const bent = Buffer.from(tiled);
+  bent.fill(0x5a, from + 40, to);
+  expect(() => pixelsOf(bent, grid, newHevc(), [2])).toThrow(RangeError);
+  const smaller = { ...grid, tileWidth_px: 64, tileHeight_px: 64 };
+  expect(() => pixelsOf(tiled, smaller, newHevc(), [0])).toThrow(RangeError);
 });

@@ -1,24 +1,32 @@
-/** HEIC photos in the worker: the decoder and its wasm are fetched when the first one comes. */
+/** HEIC photos in the worker: the decoders are fetched when the first photo comes that needs them. */
+
 import libheif from 'libheif-js/libheif-wasm/libheif.js';
-import wasmUrl from 'libheif-js/libheif-wasm/libheif.wasm?url';
+import heifUrl from 'libheif-js/libheif-wasm/libheif.wasm?url';
+import hevcUrl from '../../../decoders/hevc/hevc.wasm?url';
 import { SprayoutError, type Warning } from '../../core/errors.ts';
-import { decodeHeif, type Heif } from '../../core/photo/heif/decode.ts';
+import { decodeHeif, type Heif, refuseTooLarge, withProfile } from '../../core/photo/heif/decode.ts';
+import { type HeifGrid, heifGrid, uprightSize } from '../../core/photo/heif/grid.ts';
+import { HEVC_IMPORTS, type HevcParts } from '../../core/photo/heif/hevc.ts';
+import { decodeTiles } from '../../core/photo/heif/tiles.ts';
 import type { Raster } from '../../core/photo/types.ts';
 
-let loading: Promise<Heif> | undefined;
-
 /**
- * Always this decoder, also where the browser has one of its own: a browser's hands over converted colours. Throws
- * `image-unsupported` when it cannot be fetched, and what `decodeHeif` throws.
+ * Always these decoders, also where the browser has one of its own: a browser's hands over converted colours. Throws
+ * `image-unsupported` when they cannot be fetched, and what `decodeHeif` throws.
  */
 export async function decodeHeic(
   bytes: Uint8Array,
   name: string,
   maxPixels: number,
 ): Promise<{ readonly raster: Raster; readonly warnings: readonly Warning[] }> {
-  loading ??= load();
-  const heif = await loading.catch(() => {
-    loading = undefined;
+  const grid = heifGrid(bytes);
+  if (grid) {
+    refuseTooLarge(name, grid.width_px, grid.height_px, maxPixels);
+    const data = await tilesOf(bytes, grid);
+    const [width_px, height_px] = uprightSize(grid);
+    if (data) return withProfile(bytes, name, { width_px, height_px, data });
+  }
+  const heif = await heifOnce().catch(() => {
     throw new SprayoutError(
       'image-unsupported',
       `${name} is a HEIC photo, and what reads those could not be loaded.`,
@@ -28,14 +36,46 @@ export async function decodeHeic(
   return decodeHeif(heif, bytes, name, maxPixels);
 }
 
-async function load(): Promise<Heif> {
-  const response = await fetch(wasmUrl);
-  if (!response.ok) throw new Error(`the HEIC decoder could not be fetched: ${response.status}`);
+/** The picture, upright; undefined where it is of an unusual kind or broken: libheif then reads it, or says why not. */
+async function tilesOf(bytes: Uint8Array, grid: HeifGrid): Promise<Uint8Array | undefined> {
+  try {
+    const decoder = await hevcOnce();
+    const hevc = new WebAssembly.Instance(decoder, HEVC_IMPORTS).exports as unknown as HevcParts;
+    hevc._initialize();
+    const photo = new Uint8Array(3 * grid.width_px * grid.height_px);
+    decodeTiles(hevc, bytes, grid, grid.tiles.keys(), { photo, copy: undefined });
+    return photo;
+  } catch {
+    return undefined;
+  }
+}
+
+const hevcOnce = once(async () => WebAssembly.compile(await fetched(hevcUrl)));
+
+const heifOnce = once(async () => {
   const silent = (): void => {};
   // with its binary at hand the factory is done when it returns
   return libheif({
-    wasmBinary: await response.arrayBuffer(),
+    wasmBinary: await fetched(heifUrl),
     print: silent,
     printErr: silent,
   }) as unknown as Heif;
+});
+
+/** Loads when first asked, and again after a failure. */
+function once<T>(load: () => Promise<T>): () => Promise<T> {
+  let loading: Promise<T> | undefined;
+  return () => {
+    loading ??= load().catch((error: unknown) => {
+      loading = undefined;
+      throw error;
+    });
+    return loading;
+  };
+}
+
+async function fetched(url: string): Promise<ArrayBuffer> {
+  const response = await fetch(url);
+  if (!response.ok) throw new Error(`a HEIC decoder could not be fetched: ${response.status}`);
+  return response.arrayBuffer();
 }

@@ -141,7 +141,7 @@ function loadStages() {
 }
 
 /** A photo being decoded, the small copy of it for a first look, and what is loaded meanwhile. */
-interface BegunPhoto extends Pick<OpenedPhoto, 'photo'> {
+interface BegunPhoto extends Pick<OpenedPhoto, 'photo' | 'isBusy'> {
   readonly small: ReturnType<OpenedPhoto['smallCopy']>;
   readonly stages: ReturnType<typeof loadStages>;
 }
@@ -149,8 +149,8 @@ interface BegunPhoto extends Pick<OpenedPhoto, 'photo'> {
 async function begun(path: string, file: string): Promise<BegunPhoto> {
   const opening = openPhoto(path, file);
   const stages = loadStages();
-  const { photo, smallCopy } = await opening;
-  return { photo, small: smallCopy(), stages };
+  const { photo, smallCopy, isBusy } = await opening;
+  return { photo, small: smallCopy(), stages, isBusy };
 }
 
 async function outcomeOf(
@@ -162,16 +162,15 @@ async function outcomeOf(
 ): Promise<Outcome> {
   try {
     // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
-    const { photo, small, stages } = await beginning;
-    // not before: what a HEIC photo needs is compiled in full
-    const finder = await begin?.();
+    const { photo, small, stages, isBusy } = await beginning;
+    const finder = isBusy ? undefined : await begin?.();
     const [{ prepareCorrection }, { lookFirst }, { readCard }, { measurePanels }] = await stages;
     prepareCorrection(options.card?.white ?? 'D50/2');
     const copy = await small;
     const seen = copy && finder?.(copy.raster);
     const look = copy && lookFirst(copy.raster, copy.factor, options);
     // on a plain bench the plain finder finds what there is
-    const asked = look?.isPlain ? undefined : finder;
+    const asked = look?.isPlain ? undefined : (finder ?? (await begin?.()));
     const { raster, warnings } = await photo;
     const awaited = asked && (seen ?? asked(raster));
     const card = readCard(raster, options, look?.tags);

@@ -44,28 +44,31 @@ export const allProperties = (v: DataView, meta: readonly Box[]): Box[] =>
   within(v, pick(within(v, pick(meta, 'iprp')), 'ipco'));
 
 /** Properties of one item, in its order. */
-export function propertiesOf(v: DataView, meta: readonly Box[], item: number): Box[] {
+export const propertiesOf = (v: DataView, meta: readonly Box[], item: number): readonly Box[] =>
+  propertiesOfItems(v, meta).get(item) ?? [];
+
+/** Properties of each item, in its order. */
+export function propertiesOfItems(v: DataView, meta: readonly Box[]): ReadonlyMap<number, readonly Box[]> {
+  const found = new Map<number, readonly Box[]>();
   const all = allProperties(v, meta);
   const ipma = pick(within(v, pick(meta, 'iprp')), 'ipma');
-  return ipma ? associations(v, ipma, item).flatMap((i) => (all[i - 1] ? [all[i - 1]] : [])) : [];
-}
-
-/** Indices (from 1) of an item's properties. */
-function associations(v: DataView, box: Box, item: number): number[] {
-  const version = v.getUint8(box.from);
-  const wide = (v.getUint8(box.from + 3) & 1) === 1;
-  const count = v.getUint32(box.from + 4);
-  let at = box.from + 8;
+  if (!ipma) return found;
+  const version = v.getUint8(ipma.from);
+  const wide = (v.getUint8(ipma.from + 3) & 1) === 1;
+  const count = v.getUint32(ipma.from + 4);
+  let at = ipma.from + 8;
   for (let i = 0; i < count; i++) {
     const id = version < 1 ? v.getUint16(at) : v.getUint32(at);
     at += version < 1 ? 2 : 4;
     const links = v.getUint8(at++);
-    const found: number[] = [];
+    const own: Box[] = [];
     for (let k = 0; k < links; k++) {
-      found.push(wide ? v.getUint16(at) & 0x7fff : v.getUint8(at) & 0x7f);
+      // numbered from 1
+      const property = all[(wide ? v.getUint16(at) & 0x7fff : v.getUint8(at) & 0x7f) - 1];
+      if (property) own.push(property);
       at += wide ? 2 : 1;
     }
-    if (id === item) return found;
+    if (!found.has(id)) found.set(id, own);
   }
-  return [];
+  return found;
 }

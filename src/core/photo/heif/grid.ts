@@ -1,16 +1,28 @@
-/** Photos cut into tiles, as phones save them (ISO/IEC 23008-12, 6.6.2.3): where each tile lies. */
-import { type Box, metaOf, pick, primaryItem, propertiesOf, text, within } from './boxes.ts';
+/** Photos as phones save them: cut into tiles (ISO/IEC 23008-12, 6.6.2.3), or in one piece. */
+import { type Box, metaOf, pick, primaryItem, propertiesOfItems, text, within } from './boxes.ts';
+import { type Extent, extentsOfItems } from './items.ts';
 
+/** A picture of tiles of one size, row by row; one in one piece is a single tile. */
 export interface HeifGrid {
   readonly columns: number;
   readonly rows: number;
   /** Of the whole picture as stored, before it is turned. */
   readonly width_px: number;
   readonly height_px: number;
-  /** Items of the tiles, row by row. */
-  readonly tiles: readonly number[];
+  readonly tileWidth_px: number;
+  readonly tileHeight_px: number;
+  readonly tiles: readonly CodedTile[];
   /** How it has to be turned, as a TIFF orientation: 1, 3, 6 or 8. */
   readonly orientation: number;
+}
+
+/** Where in the file a tile's parts lie. */
+export interface CodedTile {
+  /** The content of its `hvcC` box. */
+  readonly config: Extent;
+  readonly data: readonly Extent[];
+  /** The content of its `colr` box with nclx codes, where it has one. */
+  readonly nclx: Extent | undefined;
 }
 
 /** Quarter turns against the clock of an `irot` box, as orientations (TIFF 6.0, tag 274). */
@@ -21,27 +33,42 @@ export function uprightSize({ orientation, width_px, height_px }: HeifGrid): rea
   return orientation > 4 ? [height_px, width_px] : [width_px, height_px];
 }
 
-/** The grid of the file's picture; undefined where it is no grid, or is cropped or mirrored besides. */
+/** The HEVC tiles of the file's picture; undefined where it is coded otherwise, or is cropped or mirrored besides. */
 export function heifGrid(bytes: Uint8Array): HeifGrid | undefined {
   try {
     const v = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
     const meta = metaOf(v);
     const item = primaryItem(v, meta);
-    if (item === undefined || !isGrid(v, meta, item)) return undefined;
-    const properties = propertiesOf(v, meta, item);
+    if (item === undefined) return undefined;
+    const propertiesOf = propertiesOfItems(v, meta);
+    const properties = propertiesOf.get(item) ?? [];
     if (properties.some((p) => ['clap', 'imir'].includes(p.type))) return undefined;
-    const at = dataOf(v, meta, item);
-    const tiles = tilesOf(v, meta, item);
-    if (at === undefined) return undefined;
-    const wide = (v.getUint8(at + 1) & 1) === 1;
-    const [rows, columns] = [v.getUint8(at + 2) + 1, v.getUint8(at + 3) + 1];
-    if (tiles.length !== rows * columns) return undefined;
+    const extents = extentsOfItems(v, meta);
+    const whole = sizeOf(v, properties);
+    const layout =
+      typeOf(v, meta, item) === 'hvc1'
+        ? { columns: 1, rows: 1, ...whole, items: [item] }
+        : gridLayout(v, meta, item, extents.get(item));
+    if (!layout) return undefined;
+    const { columns, rows, width_px, height_px, items } = layout;
+    const tiles = items.map((id) => {
+      const own = propertiesOf.get(id) ?? [];
+      // a tile that is changed by itself is left to others
+      const isChanged = id !== item && own.some((p) => ['clap', 'imir', 'irot'].includes(p.type));
+      return isChanged ? undefined : tileOf(v, own, extents.get(id));
+    });
+    const tile = sizeOf(v, propertiesOf.get(items[0]) ?? []);
+    const isCovered =
+      Math.ceil(width_px / tile.width_px) === columns && Math.ceil(height_px / tile.height_px) === rows;
+    if (!isCovered || !tiles.every((t) => t !== undefined)) return undefined;
     const irot = pick(properties, 'irot');
     return {
       columns,
       rows,
-      width_px: wide ? v.getUint32(at + 4) : v.getUint16(at + 4),
-      height_px: wide ? v.getUint32(at + 8) : v.getUint16(at + 6),
+      width_px,
+      height_px,
+      tileWidth_px: tile.width_px,
+      tileHeight_px: tile.height_px,
       tiles,
       orientation: irot ? TURNED[v.getUint8(irot.from) & 3] : 1,
     };
@@ -51,16 +78,60 @@ export function heifGrid(bytes: Uint8Array): HeifGrid | undefined {
   }
 }
 
-function isGrid(v: DataView, meta: readonly Box[], item: number): boolean {
+/** What an item's `ispe` box says; without one it covers nothing. */
+function sizeOf(v: DataView, properties: readonly Box[]): Pick<HeifGrid, 'width_px' | 'height_px'> {
+  const ispe = pick(properties, 'ispe');
+  return ispe
+    ? { width_px: v.getUint32(ispe.from + 4), height_px: v.getUint32(ispe.from + 8) }
+    : { width_px: 0, height_px: 0 };
+}
+
+interface Layout extends Pick<HeifGrid, 'columns' | 'rows' | 'width_px' | 'height_px'> {
+  readonly items: readonly number[];
+}
+
+function gridLayout(
+  v: DataView,
+  meta: readonly Box[],
+  item: number,
+  data: readonly Extent[] | undefined,
+): Layout | undefined {
+  const at = data?.[0]?.from;
+  if (at === undefined || typeOf(v, meta, item) !== 'grid') return undefined;
+  const wide = (v.getUint8(at + 1) & 1) === 1;
+  const [rows, columns] = [v.getUint8(at + 2) + 1, v.getUint8(at + 3) + 1];
+  const items = tilesOf(v, meta, item);
+  if (items.length !== rows * columns) return undefined;
+  return {
+    columns,
+    rows,
+    width_px: wide ? v.getUint32(at + 4) : v.getUint16(at + 4),
+    height_px: wide ? v.getUint32(at + 8) : v.getUint16(at + 6),
+    items,
+  };
+}
+
+function tileOf(
+  v: DataView,
+  properties: readonly Box[],
+  data: readonly Extent[] | undefined,
+): CodedTile | undefined {
+  const config = pick(properties, 'hvcC');
+  if (!config || !data || data.length === 0) return undefined;
+  const nclx = properties.find((p) => p.type === 'colr' && text(v, p.from) === 'nclx');
+  return { config, data, nclx };
+}
+
+function typeOf(v: DataView, meta: readonly Box[], item: number): string | undefined {
   const iinf = pick(meta, 'iinf');
-  if (!iinf) return false;
-  const entries = within(v, iinf, v.getUint8(iinf.from) === 0 ? 6 : 8);
-  return entries.some((e) => {
+  if (!iinf) return undefined;
+  for (const e of within(v, iinf, v.getUint8(iinf.from) === 0 ? 6 : 8)) {
     const version = v.getUint8(e.from);
-    if (e.type !== 'infe' || version < 2) return false;
+    if (e.type !== 'infe' || version < 2) continue;
     const id = version === 2 ? v.getUint16(e.from + 4) : v.getUint32(e.from + 4);
-    return id === item && text(v, e.from + (version === 2 ? 8 : 10)) === 'grid';
-  });
+    if (id === item) return text(v, e.from + (version === 2 ? 8 : 10));
+  }
+  return undefined;
 }
 
 function tilesOf(v: DataView, meta: readonly Box[], item: number): number[] {
@@ -72,38 +143,4 @@ function tilesOf(v: DataView, meta: readonly Box[], item: number): number[] {
   if (!own) return [];
   const count = v.getUint16(own.from + size);
   return Array.from({ length: count }, (_, i) => idAt(own.from + size + 2 + i * size));
-}
-
-/** Where an item's first piece of data begins; undefined where that is neither in the file nor in its `idat` box. */
-function dataOf(v: DataView, meta: readonly Box[], item: number): number | undefined {
-  const iloc = pick(meta, 'iloc');
-  if (!iloc) return undefined;
-  const version = v.getUint8(iloc.from);
-  const sizes = v.getUint16(iloc.from + 4);
-  const [offset, length, base, index] = [12, 8, 4, 0].map((shift) => (sizes >> shift) & 15);
-  const numberAt = (at: number, size: number): number =>
-    size === 0 ? 0 : size === 4 ? v.getUint32(at) : v.getUint32(at) * 2 ** 32 + v.getUint32(at + 4);
-  const wide = version === 2;
-  let at = iloc.from + 6;
-  const count = wide ? v.getUint32(at) : v.getUint16(at);
-  at += wide ? 4 : 2;
-  for (let i = 0; i < count; i++) {
-    const id = wide ? v.getUint32(at) : v.getUint16(at);
-    at += wide ? 4 : 2;
-    const method = version > 0 ? v.getUint16(at) & 15 : 0;
-    at += (version > 0 ? 2 : 0) + 2;
-    const from = numberAt(at, base);
-    at += base;
-    const extents = v.getUint16(at);
-    at += 2;
-    const indexSize = version > 0 ? index : 0;
-    if (id === item && extents > 0) {
-      const start = from + numberAt(at + indexSize, offset);
-      if (method === 0) return start;
-      const idat = pick(meta, 'idat');
-      return method === 1 && idat ? idat.from + start : undefined;
-    }
-    at += extents * (indexSize + offset + length);
-  }
-  return undefined;
 }

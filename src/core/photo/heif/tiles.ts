@@ -1,110 +1,63 @@
-/** Tiles of a HEIC photo one by one, so that several threads can share them: libheif decodes a whole grid in one. */
+/** The tiles of a HEIC photo one by one, so that several threads can share them. */
 import type { HeifGrid } from './grid.ts';
+import { type DecodedTile, decodeTile, type HevcParts, smallTile } from './hevc.ts';
 
-/** What of libheif's C interface is used; errors come back as a structure whose first number is the code, 0 for none. */
-export interface HeifParts {
-  readonly HEAPU8: Uint8Array;
-  _malloc(size: number): number;
-  _free(at: number): void;
-  _heif_context_alloc(): number;
-  _heif_context_free(context: number): void;
-  _heif_context_read_from_memory(
-    error: number,
-    context: number,
-    at: number,
-    size: number,
-    options: number,
-  ): void;
-  _heif_context_get_image_handle(error: number, context: number, item: number, out: number): void;
-  _heif_image_handle_release(handle: number): void;
-  _heif_decode_image(
-    error: number,
-    handle: number,
-    out: number,
-    space: number,
-    chroma: number,
-    options: number,
-  ): void;
-  _heif_image_get_width(image: number, channel: number): number;
-  _heif_image_get_height(image: number, channel: number): number;
-  _heif_image_get_plane_readonly2(image: number, channel: number, stride: number): number;
-  _heif_image_release(image: number): void;
+/** Memory that tiles are decoded into: RGB, 8 bit, turned upright. */
+export interface TilesInto {
+  readonly photo: Uint8Array;
+  /** For a copy `smallCopyFactor` times smaller. */
+  readonly copy: Uint8Array | undefined;
 }
 
-/** heif_colorspace_RGB, heif_chroma_interleaved_RGB and heif_channel_interleaved of libheif's heif_image.h. */
-const RGB = 1;
-const INTERLEAVED_RGB = 10;
-const INTERLEAVED = 10;
+/** Most pixels of a small copy: tags of 60 px in a photo of 12 megapixels are 15 px wide on it. */
+const SMALL_COPY_PIXELS = 1.6e6;
+
+/** How many times smaller a copy can be made beside the photo; 1 for none, where it is small or tiles do not divide so. */
+export function smallCopyFactor({ width_px, height_px, tileWidth_px, tileHeight_px }: HeifGrid): number {
+  const factor = [1, 2, 4].find((f) => (width_px * height_px) / (f * f) <= SMALL_COPY_PIXELS) ?? 8;
+  const isWhole = [width_px, height_px, tileWidth_px, tileHeight_px].every((size) => size % factor === 0);
+  return isWhole ? factor : 1;
+}
 
 /**
- * Decodes tiles (by their place in the grid, taken one by one) into the whole picture's RGB, 8 bit, turned upright.
- * Throws RangeError when one cannot be decoded.
+ * Decodes tiles (by their place in the grid, taken one by one). Throws RangeError when one cannot be decoded, or is none
+ * of the usual kind (see `decodeTile`).
  */
 export function decodeTiles(
-  heif: HeifParts,
+  hevc: HevcParts,
   bytes: Uint8Array,
   grid: HeifGrid,
   places: Iterable<number>,
-  into: Uint8Array,
+  into: TilesInto,
 ): void {
-  const file = heif._malloc(bytes.length);
-  const room = heif._malloc(32);
-  const context = heif._heif_context_alloc();
-  const [error, out] = [room, room + 16];
-  const numberAt = (at: number): number =>
-    new DataView(heif.HEAPU8.buffer, heif.HEAPU8.byteOffset).getUint32(at, true);
-  const check = (): void => {
-    if (numberAt(error) !== 0) throw new RangeError('a tile of the photo cannot be decoded');
-  };
-  try {
-    heif.HEAPU8.set(bytes, file);
-    heif._heif_context_read_from_memory(error, context, file, bytes.length, 0);
-    check();
-    for (const place of places) {
-      heif._heif_context_get_image_handle(error, context, grid.tiles[place], out);
-      check();
-      const handle = numberAt(out);
-      heif._heif_decode_image(error, handle, out, RGB, INTERLEAVED_RGB, 0);
-      heif._heif_image_handle_release(handle);
-      check();
-      const image = numberAt(out);
-      const plane = heif._heif_image_get_plane_readonly2(image, INTERLEAVED, out);
-      const stride = numberAt(out);
-      const width = heif._heif_image_get_width(image, INTERLEAVED);
-      const height = heif._heif_image_get_height(image, INTERLEAVED);
-      const size = { width, height, stride };
-      layTile(heif.HEAPU8.subarray(plane, plane + height * stride), size, grid, place, into);
-      heif._heif_image_release(image);
-    }
-  } finally {
-    heif._heif_context_free(context);
-    heif._free(room);
-    heif._free(file);
+  const factor = smallCopyFactor(grid);
+  const small = gridOfCopy(grid, factor);
+  for (const place of places) {
+    const tile = decodeTile(hevc, bytes, grid.tiles[place], grid.tileWidth_px, grid.tileHeight_px);
+    layTile(tile, grid, place, into.photo);
+    if (into.copy) layTile(smallTile(hevc, tile, factor), small, place, into.copy);
   }
 }
 
-interface TileSize {
-  readonly width: number;
-  readonly height: number;
-  /** Bytes from row to row. */
-  readonly stride: number;
+/** The picture of the copy's tiles. */
+export function gridOfCopy(grid: HeifGrid, factor: number): HeifGrid {
+  return { ...grid, width_px: grid.width_px / factor, height_px: grid.height_px / factor };
 }
 
 function layTile(
-  pixels: Uint8Array,
-  { width, height, stride }: TileSize,
+  { data, width_px, height_px, stride }: DecodedTile,
   grid: HeifGrid,
   place: number,
   into: Uint8Array,
 ): void {
-  const left = (place % grid.columns) * width;
-  const top = Math.floor(place / grid.columns) * height;
-  const columns = Math.min(width, grid.width_px - left);
-  const rows = Math.min(height, grid.height_px - top);
+  const left = (place % grid.columns) * width_px;
+  const top = Math.floor(place / grid.columns) * height_px;
+  const columns = Math.min(width_px, grid.width_px - left);
+  const rows = Math.min(height_px, grid.height_px - top);
   const { first, right, down } = stepsOf(grid);
   for (let y = 0; y < rows; y++) {
     const to = 3 * (first + left * right + (top + y) * down);
-    const row = pixels.subarray(y * stride, y * stride + 3 * columns);
+    const row = data.subarray(y * stride, y * stride + 3 * columns);
     if (right === 1) into.set(row, to);
     else
       for (let x = 0, at = to; x < row.length; x += 3, at += 3 * right) {
