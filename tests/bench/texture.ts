@@ -33,7 +33,8 @@ function ranked(surfaces: readonly PanelSurface[]): string {
   const bright = words.filter((w) => w.includes('too bright')).length;
   const more = words.filter((w) => w.includes('sparkles more')).length - bright;
   const less = words.filter((w) => w.includes('sparkles less')).length;
-  return `${more} right, ${less} wrong, ${bright} too bright to tell, ${words.length - more - less - bright} not told`;
+  const byGrain = words.filter((w) => !w.includes('sparkles') && w.includes('coarser')).length;
+  return `${more} right, ${less} wrong, ${bright} too bright to tell, ${words.length - more - less - bright} not told, of these ${byGrain} coarser`;
 }
 
 async function flakeSizes(seed: number): Promise<void> {

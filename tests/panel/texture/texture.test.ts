@@ -1,12 +1,37 @@
 import { describe, expect, it } from 'vitest';
 import type { Lab } from '../../../src/core/color/index.ts';
-import { compareTexture, evennessMap, panelTexture } from '../../../src/core/panel/texture/index.ts';
+import {
+  compareTexture,
+  evennessMap,
+  type PhotoTexture,
+  panelTexture,
+} from '../../../src/core/panel/texture/index.ts';
 import type { QuadPx, Raster } from '../../../src/core/photo/types.ts';
 import { type FlakePanel, flakePhoto } from './painted-flakes.ts';
 
 const PANEL: FlakePanel = { size_mm: 40, flake_mm: 0.5, cover: 0.3, gleam: 3, seed: 5 };
 
-function textureOf(raster: Raster, px_per_mm: number) {
+/** As a lens shows it: the photo's light blurred by a Gaussian, px. */
+function throughLens(photo: Raster, sd_px: number): Raster {
+  const n = photo.width_px;
+  const light = Float64Array.from({ length: n * n }, (_, i) => photo.profile.decode[0][photo.data[3 * i]]);
+  const reach = Math.ceil(4 * sd_px);
+  const taps = Array.from({ length: 2 * reach + 1 }, (_, k) => Math.exp(-0.5 * ((k - reach) / sd_px) ** 2));
+  const total = taps.reduce((a, b) => a + b, 0);
+  const held = (k: number): number => Math.min(n - 1, Math.max(0, k));
+  const pass = (from: Float64Array, along: (i: number, k: number) => number): Float64Array =>
+    from.map((_, i) => taps.reduce((s, w, k) => s + (w / total) * from[along(i, k - reach)], 0));
+  const across = pass(light, (i, k) => i - (i % n) + held((i % n) + k));
+  const blurred = pass(across, (i, k) => held(Math.floor(i / n) + k) * n + (i % n));
+  const encoded = (v: number): number =>
+    Math.round(255 * (v <= 0.0031308 ? 12.92 * v : 1.055 * v ** (1 / 2.4) - 0.055));
+  return {
+    ...photo,
+    data: Uint8Array.from({ length: 3 * n * n }, (_, i) => encoded(blurred[Math.floor(i / 3)])),
+  };
+}
+
+function textureOf(raster: Raster, px_per_mm: number, photo?: PhotoTexture) {
   const n = raster.width_px;
   const corners: QuadPx = [
     [0, 0],
@@ -14,7 +39,13 @@ function textureOf(raster: Raster, px_per_mm: number) {
     [n, n],
     [0, n],
   ];
-  return panelTexture(raster, corners, ([x, y]) => [x / px_per_mm, y / px_per_mm], 'sparkle');
+  return panelTexture(
+    raster,
+    corners,
+    ([x, y]) => [x / px_per_mm, y / px_per_mm],
+    'sparkle',
+    photo && { photo },
+  );
 }
 
 describe('sparkle', () => {
@@ -27,6 +58,29 @@ describe('sparkle', () => {
         Math.max(...figures) / Math.min(...figures),
         `flakes of ${flake_mm} mm: ${figures}`,
       ).toBeLessThan(1.1);
+    }
+  });
+
+  it('holds as much in its coarser bands in a photo of 9.3 pixels a millimetre as in finer and coarser ones', () => {
+    const bands = [8.5, 9.3, 11].map((px) => textureOf(flakePhoto(PANEL, px), px)!.bands);
+    for (const k of [0, 1]) {
+      const contrasts = bands.map((b) => b[k].contrast);
+      expect(Math.max(...contrasts) / Math.min(...contrasts), `${contrasts}`).toBeLessThan(1.04);
+    }
+  });
+
+  it('of fine and of coarse flakes comes back from a lens whose blur the card has shown', () => {
+    for (const flake_mm of [0.12, 0.5, 1.1]) {
+      const sharp = flakePhoto({ ...PANEL, flake_mm }, 9);
+      const [known, seen] = [
+        textureOf(sharp, 9)!,
+        textureOf(throughLens(sharp, 0.8), 9, { blur_px: 0.8, noise: () => 0 })!,
+      ];
+      for (const k of [0, 1, 2])
+        expect(
+          Math.abs(seen.bands[k].contrast / known.bands[k].contrast - 1),
+          `flakes of ${flake_mm} mm, ${seen.bands[k].cycles_per_mm} a millimetre`,
+        ).toBeLessThan(0.08);
     }
   });
 

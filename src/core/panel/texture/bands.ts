@@ -52,14 +52,17 @@ export function bandPowers(grid: GridOfLight, middles: readonly number[]): BandP
     });
 }
 
-/** Share of power that a blur of Gaussian width `sd_mm` leaves in a band of an even spectrum. */
-export function powerThrough(cycles_per_mm: number, sd_mm: number): number {
+/**
+ * Share of power that a blur of Gaussian width `sd_mm` leaves in a band whose spectrum falls as frequency^−`fall`:
+ * 0 for specks finer than the band, some 3 for flakes coarser than it.
+ */
+export function powerThrough(cycles_per_mm: number, sd_mm: number, fall = 0): number {
   const s = 1 / (MIDDLE * cycles_per_mm);
   let [all, left] = [0, 0];
   for (let k = 1; k <= 60; k++) {
     const f = (k / 20) * cycles_per_mm;
     const w = 2 * (Math.PI * f) ** 2;
-    const band = (Math.exp(-w * s * s) - Math.exp(-w * (RATIO * s) ** 2)) ** 2 * f;
+    const band = (Math.exp(-w * s * s) - Math.exp(-w * (RATIO * s) ** 2)) ** 2 * f ** (1 - fall);
     all += band;
     left += band * Math.exp(-2 * w * sd_mm * sd_mm);
   }

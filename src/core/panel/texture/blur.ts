@@ -5,8 +5,11 @@ export interface GridSize {
   readonly rows: number;
 }
 
-/** Wider blurs are three running means: as good, and their cost does not grow with the width. */
-const WIDE = 4;
+/**
+ * Wider blurs are three running means, whose cost does not grow with the width. Their tails are shorter than a Gaussian's:
+ * good for a local mean, but a difference of two blurs would hold 7 % more than one of Gaussians.
+ */
+const WIDE = 6;
 
 export function blurred(values: Float64Array, { columns, rows }: GridSize, sd: number): Float64Array {
   if (sd < 0.2) return values;

@@ -4,21 +4,15 @@
  * photos of one kind of light: not those of an instrument, which lights and looks in ways a photo does not.
  */
 import type { PointMm, PointPx, QuadPx, Raster } from '../../photo/types.ts';
-import { type BandPower, bandPowers, powerThrough } from './bands.ts';
 import { brightestPossible, clippedShare } from './clipped.ts';
-import { type GridOfLight, gridOfLight, meanLight } from './patch-of-light.ts';
+import { type GridOfLight, gridOfLight } from './patch-of-light.ts';
+import { FIGURE_BANDS, type PhotoTexture, sum, type TrueBand, trueBands } from './true-bands.ts';
 
 export { type BandPower, bandPowers } from './bands.ts';
 export { type EvennessMap, evennessMap, type Stripes } from './evenness-map.ts';
 export { type GridOfLight, gridOfLight, pxPerMm } from './patch-of-light.ts';
 export { blurOfEdges, type SharpEdge } from './sharpness.ts';
-
-/** Bands of the figure, cycles a millimetre: flakes and their clusters of about .3 to 2 mm. */
-const FIGURE_BANDS = [0.35, 0.7, 1.4] as const;
-/** Bands read besides where the photo is fine enough. */
-const FINER_BANDS = [2.8] as const;
-/** All that are read. */
-export const BANDS: readonly number[] = [...FIGURE_BANDS, ...FINER_BANDS];
+export { BANDS, type PhotoTexture } from './true-bands.ts';
 
 /** What a degree of sight spans at one metre, mm: from there a painter judges a finish. */
 const MM_A_DEGREE = 17.45;
@@ -54,14 +48,6 @@ export interface Texture {
   readonly photo_px_per_mm: number;
   /** What to mind; empty when all is well. */
   readonly remarks: readonly string[];
-}
-
-/** What the card's own markers and patches show of the photo. */
-export interface PhotoTexture {
-  /** Width of the photo's blur, px; undefined where the card has no edge to tell it by. */
-  readonly blur_px: number | undefined;
-  /** Power of the photo's noise in a band at a light (the photo's own scale). */
-  readonly noise: (cycles_per_mm: number, light: number) => number;
 }
 
 /** Photos coarser than this hold too little of the figure's finest band. */
@@ -142,48 +128,6 @@ const seenPower = (band: TrueBand, of: (b: TrueBand) => number = (b) => b.power)
 function meanBy(bands: readonly TrueBand[], of: (b: TrueBand) => number): number {
   const weights = bands.map((b) => Math.max(b.power, 1e-12));
   return sum(bands.map((b, i) => weights[i] * of(b))) / sum(weights);
-}
-
-const sum = (v: readonly number[]): number => v.reduce((a, b) => a + b, 0);
-
-interface TrueBand {
-  readonly cycles_per_mm: number;
-  /** Without noise and blur; below 0 where the noise was less than thought. */
-  readonly power: number;
-  readonly noise: number;
-  readonly restored: number;
-  readonly error: number;
-  readonly skewness: number;
-}
-
-function trueBands(grid: GridOfLight, photo: PhotoTexture): TrueBand[] {
-  const light = meanLight(grid);
-  return bandPowers(grid, BANDS).map((band) => trueBand(band, grid, light, photo));
-}
-
-function trueBand(band: BandPower, grid: GridOfLight, light: number, photo: PhotoTexture): TrueBand {
-  const { cycles_per_mm, power, blocks, skewness, cell_mm } = band;
-  // the mean over a cell blurs as well: as a box of its side, of variance side² / 12
-  const cell_mm2 = cell_mm ** 2 / 12;
-  const lens_mm2 = ((photo.blur_px ?? 0) / grid.photo_px_per_mm) ** 2;
-  const through = powerThrough(cycles_per_mm, Math.sqrt(lens_mm2 + cell_mm2));
-  const noise = Math.min(power, photo.noise(cycles_per_mm, light));
-  const seen = power - noise;
-  return {
-    cycles_per_mm,
-    power: seen / through,
-    noise: noise / through,
-    restored: seen / through - seen,
-    error: standardError(blocks) / through,
-    skewness,
-  };
-}
-
-function standardError(blocks: readonly number[]): number {
-  const n = blocks.length;
-  if (n < 2) return blocks[0] ?? 0;
-  const mean = sum(blocks) / n;
-  return Math.sqrt(sum(blocks.map((b) => (b - mean) ** 2)) / (n * (n - 1)));
 }
 
 function remarksOn(grid: GridOfLight, bands: readonly TrueBand[], strongest: TrueBand): string[] {
