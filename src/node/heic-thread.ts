@@ -2,11 +2,10 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import type { HeifGrid } from '../core/photo/heif/grid.ts';
 import { decodeTiles, type TilesInto } from '../core/photo/heif/tiles.ts';
-import { hevcOf } from './hevc.ts';
+import { newHevc } from './hevc.ts';
 
 /** What the thread is started with. */
 export interface TilesAsked {
-  readonly decoder: WebAssembly.Module;
   readonly bytes: Uint8Array;
   readonly grid: HeifGrid;
   readonly into: TilesInto;
@@ -14,8 +13,8 @@ export interface TilesAsked {
   readonly next: Int32Array;
 }
 
-const { decoder, bytes, grid, into, next } = workerData as TilesAsked;
-decodeTiles(hevcOf(decoder), bytes, grid, untaken(), into);
+const { bytes, grid, into, next } = workerData as TilesAsked;
+decodeTiles(newHevc(), bytes, grid, untaken(), into);
 parentPort?.postMessage('done');
 
 /** Tiles that no other thread has taken: some take longer than others. */

@@ -1,21 +1,16 @@
 /** The HEVC decoder of `decoders/hevc`. */
-import { readFile } from 'node:fs/promises';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { HEVC_IMPORTS, type HevcParts } from '../core/photo/heif/hevc.ts';
 import { packageRoot } from './package-root.ts';
 
-/** Undefined where its file is missing or this machine cannot run it. */
-export async function compileHevc(): Promise<WebAssembly.Module | undefined> {
-  try {
-    return await WebAssembly.compile(await readFile(join(packageRoot(), 'decoders/hevc/hevc.wasm')));
-  } catch {
-    return undefined;
-  }
-}
-
-/** A decoder with memory of its own. */
-export function hevcOf(decoder: WebAssembly.Module): HevcParts {
-  const hevc = new WebAssembly.Instance(decoder, HEVC_IMPORTS).exports as unknown as HevcParts;
+/**
+ * A decoder with memory of its own. What one thread has compiled of it serves all: the runtime knows the file's bytes
+ * again. Throws where its file is missing or this machine cannot run it.
+ */
+export function newHevc(): HevcParts {
+  const module = new WebAssembly.Module(readFileSync(join(packageRoot(), 'decoders/hevc/hevc.wasm')));
+  const hevc = new WebAssembly.Instance(module, HEVC_IMPORTS).exports as unknown as HevcParts;
   hevc._initialize();
   return hevc;
 }

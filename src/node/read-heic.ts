@@ -8,7 +8,7 @@ import { type HeifGrid, heifGrid, uprightSize } from '../core/photo/heif/grid.ts
 import { decodeTiles, gridOfCopy, smallCopyFactor, type TilesInto } from '../core/photo/heif/tiles.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { TilesAsked } from './heic-thread.ts';
-import { compileHevc, hevcOf } from './hevc.ts';
+import { newHevc } from './hevc.ts';
 
 /** Photos with fewer pixels are decoded sooner than threads have started. */
 const WORTH_THREADS = 2e6;
@@ -56,25 +56,21 @@ function fromTiles(bytes: Uint8Array, name: string, grid: HeifGrid, { photo, cop
 
 /** The picture, upright; undefined where it is of an unusual kind or broken: libheif then reads it, or says why not. */
 async function tilesOf(bytes: Uint8Array, grid: HeifGrid): Promise<TilesInto | undefined> {
-  const decoder = await compileHevc();
-  if (!decoder) return undefined;
   const pixels = grid.width_px * grid.height_px;
   const count = Math.min(MOST_THREADS, Math.max(1, availableParallelism()), grid.tiles.length);
-  if (count > 1 && pixels > WORTH_THREADS) return tilesByThreads(bytes, grid, decoder, count);
+  if (count > 1 && pixels > WORTH_THREADS) return tilesByThreads(bytes, grid, count);
   const into = { photo: new Uint8Array(3 * pixels), copy: undefined };
   try {
-    decodeTiles(hevcOf(decoder), bytes, grid, grid.tiles.keys(), into);
+    decodeTiles(newHevc(), bytes, grid, grid.tiles.keys(), into);
     return into;
-  } catch (error) {
-    if (error instanceof RangeError || error instanceof WebAssembly.RuntimeError) return undefined;
-    throw error;
+  } catch {
+    return undefined;
   }
 }
 
 async function tilesByThreads(
   bytes: Uint8Array,
   grid: HeifGrid,
-  decoder: WebAssembly.Module,
   count: number,
 ): Promise<TilesInto | undefined> {
   const shared = (size: number): Uint8Array => new Uint8Array(new SharedArrayBuffer(size));
@@ -84,7 +80,7 @@ async function tilesByThreads(
   const factor = smallCopyFactor(grid);
   const into = { photo: shared(samples), copy: factor > 1 ? shared(samples / factor ** 2) : undefined };
   const next = new Int32Array(new SharedArrayBuffer(4));
-  const asked: TilesAsked = { decoder, bytes: sharedBytes, grid, into, next };
+  const asked: TilesAsked = { bytes: sharedBytes, grid, into, next };
   const done = await Promise.all(Array.from({ length: count }, () => threadDone(asked)));
   return done.every(Boolean) ? into : undefined;
 }

@@ -3,19 +3,15 @@ import { createRequire } from 'node:module';
 import { expect, it } from 'vitest';
 import { decodeHeif, type Heif } from '../../src/core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid, uprightSize } from '../../src/core/photo/heif/grid.ts';
-import type { HevcParts } from '../../src/core/photo/heif/hevc.ts';
 import { decodeTiles, gridOfCopy } from '../../src/core/photo/heif/tiles.ts';
 import { turned } from '../../src/core/photo/turned.ts';
-import { compileHevc, hevcOf } from '../../src/node/hevc.ts';
+import { newHevc } from '../../src/node/hevc.ts';
 
 const fixture = (name: string): Promise<Buffer> => readFile(new URL(`../fixtures/${name}`, import.meta.url));
 /** A corner of a rendered bench, 700 × 460 px as 3 × 2 HEVC tiles of 256 px: `tests/bench/make-tiled-heic.ts`. */
 const tiled = await fixture('tiles-p3.heic');
 const inOnePiece = await fixture('bench-p3.heic');
 const heif = createRequire(import.meta.url)('libheif-js/wasm-bundle') as Heif;
-const decoder = await compileHevc();
-
-const newHevc = (): HevcParts => hevcOf(decoder!);
 
 function pixelsOf(
   file: Buffer,

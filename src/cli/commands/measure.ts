@@ -141,16 +141,17 @@ function loadStages() {
 }
 
 /** A photo being decoded, the small copy of it for a first look, and what is loaded meanwhile. */
-interface BegunPhoto extends Pick<OpenedPhoto, 'photo' | 'isBusy'> {
+interface BegunPhoto extends Pick<OpenedPhoto, 'photo' | 'readBeside' | 'isBusy'> {
   readonly small: ReturnType<OpenedPhoto['smallCopy']>;
   readonly stages: ReturnType<typeof loadStages>;
 }
 
 async function begun(path: string, file: string): Promise<BegunPhoto> {
   const opening = openPhoto(path, file);
-  const stages = loadStages();
-  const { photo, smallCopy, isBusy } = await opening;
-  return { photo, small: smallCopy(), stages, isBusy };
+  // threads are not started while modules are loaded, and a HEIC photo waits for its threads longest
+  const stages = /\.hei[cf]$/i.test(path) ? opening.then(loadStages, loadStages) : loadStages();
+  const { smallCopy, ...opened } = await opening;
+  return { ...opened, small: smallCopy(), stages };
 }
 
 async function outcomeOf(
@@ -162,17 +163,17 @@ async function outcomeOf(
 ): Promise<Outcome> {
   try {
     // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
-    const { photo, small, stages, isBusy } = await beginning;
-    const finder = isBusy ? undefined : await begin?.();
+    const { photo, small, stages, readBeside, isBusy } = await beginning;
     const [{ prepareCorrection }, { lookFirst }, { readCard }, { measurePanels }] = await stages;
     prepareCorrection(options.card?.white ?? 'D50/2');
     const copy = await small;
-    const seen = copy && finder?.(copy.raster);
     const look = copy && lookFirst(copy.raster, copy.factor, options);
-    // on a plain bench the plain finder finds what there is
-    const asked = look?.isPlain ? undefined : (finder ?? (await begin?.()));
+    // on a plain bench the plain finder finds what there is, and the network, which takes both cores, stays unloaded
+    const finder = look?.isPlain ? undefined : await begin?.();
+    const seen = isBusy ? undefined : copy && finder?.(copy.raster);
+    readBeside();
     const { raster, warnings } = await photo;
-    const awaited = asked && (seen ?? asked(raster));
+    const awaited = finder && (seen ?? finder(raster));
     const card = readCard(raster, options, look?.tags);
     const maps = await awaited?.();
     const measured = measurePanels(raster, card, { ...options, maps }, look);
@@ -181,7 +182,7 @@ async function outcomeOf(
       file,
       measured,
       picture,
-      warnings: [...warnings, ...(asked && !maps ? [FINDER_MISSING] : []), ...measured.warnings],
+      warnings: [...warnings, ...(finder && !maps ? [FINDER_MISSING] : []), ...measured.warnings],
     };
   } catch (error) {
     return { file, error: asSprayoutError(error) };
