@@ -62,11 +62,13 @@ function blockOf(
     const g = s.unknowns.get(photo);
     if (g) addProduct(out, f, g, spreadOf(corrections[photo]) ** 2);
   }
-  const share =
-    a.thing === b.thing ? 1 : a.group === b.group ? SPREAD.sharedInGroup : SPREAD.sharedAcrossGroups;
-  const light = r.light === s.light ? 1 : SAME_ACROSS_LIGHTS;
-  addProduct(out, r.metamerism, s.metamerism, SPREAD.metamerism ** 2 * share * light);
+  const share = shareOf(a, b);
+  if (share > 0) {
+    const light = r.light === s.light ? 1 : SAME_ACROSS_LIGHTS;
+    addProduct(out, r.metamerism, s.metamerism, SPREAD.metamerism ** 2 * share * light);
+  }
   if (a.photo === b.photo) {
+    addProduct(out, r.drift, s.drift, 1);
     addProduct(out, r.print, s.print, spreadOf(corrections[a.photo]) ** 2);
     out[0] += bend;
     out[4] += bend;
@@ -77,6 +79,15 @@ function blockOf(
     for (let k = 0; k < 9; k += 4) out[k] += SPREAD.floor ** 2;
   }
   return out;
+}
+
+/**
+ * Share of what three channels cannot tell that two sightings have in common. Paints of other tints have none: two that
+ * look alike here may part in any other light, and a share would both hide that and move one panel by what another shows.
+ */
+function shareOf(a: Sighting, b: Sighting): number {
+  if (a.thing === b.thing) return 1;
+  return a.group === b.group ? SPREAD.sharedInGroup : 0;
 }
 
 /** out += scale · F·Gᵀ; a longer factor's further columns are what the shorter one has none of. */

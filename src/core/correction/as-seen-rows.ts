@@ -27,7 +27,15 @@ export interface Row {
   readonly print: Float64Array;
   /** 3 × 3: what the reading's own noise does. */
   readonly noise: Float64Array;
+  /** 3 × 2: what a drift of the light's colour along the card's sides does. */
+  readonly drift: Float64Array;
 }
+
+/**
+ * Standard deviation of how much warmer, or colder, the light is 100 mm further on: red rises by it and blue falls, where a
+ * second light, or a wall, reaches in. Common practice, no source; set with benches kept for setting.
+ */
+const DRIFT_PER_100_MM = 0.003;
 
 /** The light priors of the photos, in their order. */
 export interface Lights {
@@ -77,6 +85,7 @@ export function rowsOf(
       metamerism: metamerismOf(e, p),
       print: print(p),
       noise: noiseFactor(c, c.photo.map, read[p]),
+      drift: driftFactor(c, c.photo.map, read[p]),
     });
   }
 
@@ -109,6 +118,7 @@ export function rowsOf(
         metamerism: metamerismOf(e, p),
         print: print(p),
         noise: noiseFactor(correction, map, things[p]),
+        drift: driftFactor(correction, map, things[p]),
       };
     };
   }
@@ -160,4 +170,17 @@ function noiseFactor(
   const by = labByReading(map, q, viewing(white));
   const sd = readingNoise(fit, fit.theta, thing);
   return by.map((v, i) => v * sd[i % 3]);
+}
+
+function driftFactor(
+  { photo: { fit, white } }: PhotoCorrection,
+  map: Parameters<typeof labByReading>[0],
+  thing: ThingRead,
+): Float64Array {
+  const q = relativeReading(fit, fit.theta, thing);
+  const by = labByReading(map, q, viewing(white));
+  return Float64Array.from({ length: 6 }, (_, k) => {
+    const [a, along] = [k >> 1, k & 1];
+    return DRIFT_PER_100_MM * thing.at[along] * (by[3 * a] * q[0] - by[3 * a + 2] * q[2]);
+  });
 }
