@@ -27,17 +27,20 @@ function bench(views: readonly ('face' | 'flop')[] = ['face', 'face', 'face'], m
     [9, 9],
     [0, 9],
   ];
+  const dyesOf = (i: number): string[] => panels[i].recipe!.parts.map(([dye]) => dye.name);
   const job = parseJob(
     {
       format: 'sprayout-job/1',
+      tints: [...new Set(panels.flatMap((_, i) => dyesOf(i)))].map((id) => ({ id })),
       photos: photos.map((_, i) => ({
         id: `f${i + 1}`,
         file: `f${i + 1}.jpg`,
         light: LABELS[i],
         view: views[i],
       })),
-      panels: panels.map(({ id }) => ({
+      panels: panels.map(({ id }, i) => ({
         id,
+        mix: { parts: Object.fromEntries(dyesOf(i).map((dye) => [dye, 1])) },
         measured: photos.flatMap((_, i) =>
           id === missing && i === 2 ? [] : [{ photo: `f${i + 1}`, corners_px: square }],
         ),
@@ -109,6 +112,17 @@ describe('the same panels under three lights', () => {
       expect(by_light.map((l) => l.light)).toEqual(['sun', 'shop', 'lamp']);
       expect(verdict).toBe(built === 'metameric' ? 'parts' : 'holds');
       expect(words.length).toBeGreaterThan(10);
+    });
+  });
+
+  it('of panels whose tints nobody noted: none is held to be of one paint, and what holds is said of fewer', () => {
+    const unnoted = { ...job, panels: job.panels.map(({ mix, ...panel }) => panel) };
+    const apart = lightsOfJob(unnoted, read);
+    const holding = (pairs: typeof told.pairs) => pairs.filter((p) => p.verdict === 'holds').length;
+    expect(holding(apart.pairs)).toBeLessThan(holding(told.pairs));
+    pairs.forEach(({ built }, k) => {
+      const { verdict } = apart.pairs.find((p) => p.a === `p${2 * k + 1}` && p.b === `p${2 * k + 2}`)!;
+      expect(verdict).not.toBe(built === 'metameric' ? 'holds' : 'parts');
     });
   });
 

@@ -26,17 +26,24 @@ export interface PairJudged {
 
 /** A larger difference may change by this share of itself before anyone says that it parts. */
 const SHARE_OF_DIFFERENCE = 0.3;
-/** Chance that the change is larger than the limit, above which the pair parts and below which it holds. */
-const PARTS = 0.75;
-const HOLDS = 0.58;
-const SURE_PARTS = 0.85;
+/** Chance that the change is larger than the limit from which a pair parts. */
+const PARTS = 0.88;
+/**
+ * Chance up to which it holds. Of pairs of other tints whose draws gave a fifth to a half, most did part on benches kept
+ * for setting these; of pairs of one paint, whose spectra differ by amounts alone, few.
+ */
+const HOLDS = { sameTints: 0.5, otherTints: 0.2 } as const;
 
 /**
  * Judges a pair by how its difference moves from light to light: a vector in Lab, told from draws in which shared errors
  * cancel. The limit is what is seen side by side, or three tenths of the difference where that is more: two panels of
- * quite different colours differ in every light, somewhat more in one than in another.
+ * quite different colours differ in every light, somewhat more in one than in another. Between the two chances it is unsure.
  */
-export function judgePair(lights: readonly PairInLight[], { seen }: Tolerances): PairJudged {
+export function judgePair(
+  lights: readonly PairInLight[],
+  { seen }: Tolerances,
+  { sameTints }: { readonly sameTints: boolean },
+): PairJudged {
   const inLights = lights.map((l) => differenceOf(l.a, l.b, l.drawsA, l.drawsB));
   if (lights.length < 2)
     return { verdict: 'unsure', chance: 0.5, between: undefined, change: undefined, inLights };
@@ -46,12 +53,8 @@ export function judgePair(lights: readonly PairInLight[], { seen }: Tolerances):
   const most = moves.reduce((a, b) =>
     b.chance > a.chance || (b.chance === a.chance && b.change.de00 > a.change.de00) ? b : a,
   );
-  const verdict =
-    most.chance >= (most.change.significant ? PARTS : SURE_PARTS)
-      ? 'parts'
-      : most.chance <= HOLDS
-        ? 'holds'
-        : 'unsure';
+  const holds = sameTints ? HOLDS.sameTints : HOLDS.otherTints;
+  const verdict = most.chance >= PARTS ? 'parts' : most.chance <= holds ? 'holds' : 'unsure';
   return { verdict, chance: most.chance, between: most.between, change: most.change, inLights };
 }
 

@@ -21,6 +21,7 @@ export function pairsOf(seen: Seen): PairInLights[] {
           return { a: a.lab, b: b.lab, drawsA: a.draws, drawsB: b.draws };
         }),
         tolerances,
+        { sameTints: things[i].group === things[j].group },
       );
       return {
         a: things[i].id,

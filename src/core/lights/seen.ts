@@ -57,10 +57,14 @@ export function sightingsOf(
   return { things, sightings };
 }
 
-/** Panels of the same tints share what three channels cannot tell, whatever their ratio. */
-function paintOf({ coats, mix }: JobPanel): string {
+/**
+ * Panels of the same tints share what three channels cannot tell, whatever their ratio, and bare panels of one ground. One
+ * of unknown tints may be anything.
+ */
+function paintOf({ id, coats, ground, mix }: JobPanel): string {
+  if (coats === 0 && ground !== undefined) return `ground ${ground}`;
   const tints = Object.entries(mix?.parts ?? {}).flatMap(([tint, parts]) => (parts > 0 ? [tint] : []));
-  return coats === 0 || tints.length === 0 ? 'ground' : `candy ${tints.sort().join(' ')}`;
+  return coats === 0 || tints.length === 0 ? `panel ${id}` : `candy ${tints.sort().join(' ')}`;
 }
 
 /** Where a thing's colour in a photo's light (or under the card's white) stands in the ensemble; −1 for nowhere. */

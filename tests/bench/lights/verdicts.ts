@@ -68,7 +68,8 @@ export function verdictRows({
           drawsB: drawsOf(ensemble, j),
         };
       });
-      const { verdict } = judgePair(lights, DEFAULT_TOLERANCES);
+      const [one, other] = pair.panels.map(tintsOf);
+      const { verdict } = judgePair(lights, DEFAULT_TOLERANCES, { sameTints: one === other });
       const wanted = pair.built === 'metameric' ? 'parts' : 'holds';
       counts[verdict === wanted ? 'right' : verdict === 'unsure' ? 'unsure' : 'wrong']++;
     });
