@@ -32,7 +32,8 @@ export function startFinder(): FinderBeside {
     const answered = new Promise<Maps>((resolve) => {
       if (!isAlive) return resolve(undefined);
       open.push(resolve);
-      thread.postMessage(raster);
+      // the network has no use for what was rounded off
+      thread.postMessage({ ...raster, rounding: undefined });
     });
     return async () => {
       thread.ref();

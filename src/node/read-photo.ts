@@ -12,7 +12,7 @@ import {
   sniffImage,
   srgbProfile,
 } from '../core/photo/index.ts';
-import { decoderRounding } from '../core/photo/jpeg/index.ts';
+import { decoderRounding, type Rounding } from '../core/photo/jpeg/index.ts';
 import { loadDecoder } from './decoder.ts';
 import { fileError } from './file-error.ts';
 
@@ -41,7 +41,9 @@ export async function readPhoto(
   source: string | Uint8Array,
   name = typeof source === 'string' ? basename(source) : 'the photo',
 ): Promise<PhotoAsRead> {
-  return (await openPhoto(source, name)).photo;
+  const { photo, readBeside } = await openPhoto(source, name);
+  readBeside();
+  return photo;
 }
 
 /** A decoded photo, and what there is to say of its file. */
@@ -58,6 +60,11 @@ export interface OpenedPhoto {
    * comes with the photo. Undefined for other files, for small photos, and when the copy fails.
    */
   readonly smallCopy: () => Promise<{ readonly raster: Raster; readonly factor: number } | undefined>;
+  /**
+   * Reads what is read out of the file beside its pixels: to be called when there is nothing better to do until the
+   * photo is there, which waits for it otherwise.
+   */
+  readonly readBeside: () => void;
   /** True where decoding takes every core: what is begun meanwhile only delays it. */
   readonly isBusy: boolean;
 }
@@ -75,7 +82,8 @@ export async function openPhoto(
   // loaded only when such a photo comes
   if (type === 'heic') {
     const photo = (await import('./read-heic.ts')).readHeic(bytes, name, MAX_PIXELS);
-    return { photo, smallCopy: async () => (await photo.catch(() => undefined))?.copy, isBusy: true };
+    const smallCopy = async () => (await photo.catch(() => undefined))?.copy;
+    return { photo, smallCopy, readBeside: () => {}, isBusy: true };
   }
   if (type === 'dng')
     return whole((await import('../core/photo/dng/photo.ts')).dngPhoto(bytes, name, MAX_PIXELS));
@@ -98,21 +106,29 @@ export async function openPhoto(
   const bits = checkHeader(header, name);
   const { profile, warnings } = colourOf(header, bits);
   const decoding = decode(open(), bits, header.hasAlpha === true, name);
-  // read while the decoder's own thread is at work
-  const rounding = decoderRounding(bytes);
+  let beside: { readonly rounding: Rounding | undefined } | undefined;
+  const readBeside = () => {
+    beside ??= { rounding: decoderRounding(bytes) };
+    return beside;
+  };
   const photo = decoding.then((decoded) => ({
-    raster: { ...decoded.pixels, bits, profile, rounding },
+    raster: { ...decoded.pixels, bits, profile, ...readBeside() },
     warnings: [...decoded.warnings, ...warnings.map((w) => ({ ...w, message: `${name}: ${w.message}` }))],
   }));
   // a failure is for whoever asks for the photo, even when that is after it has failed
   photo.catch(() => {});
-  return { photo, smallCopy: () => smallCopyOf(open(), header, profile), isBusy: false };
+  return { photo, smallCopy: () => smallCopyOf(open(), header, profile), readBeside, isBusy: false };
 }
 
 /** A photo of a format that has no small copy. */
 async function whole(read: PhotoAsRead | Promise<PhotoAsRead>): Promise<OpenedPhoto> {
   const photo = await read;
-  return { photo: Promise.resolve(photo), smallCopy: async () => undefined, isBusy: false };
+  return {
+    photo: Promise.resolve(photo),
+    smallCopy: async () => undefined,
+    readBeside: () => {},
+    isBusy: false,
+  };
 }
 
 /** Most pixels of a small copy: tags of 60 px in a photo of 12 megapixels are 15 px wide on it. */

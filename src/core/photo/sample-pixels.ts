@@ -1,5 +1,6 @@
+import { type Rounding, UNKNOWN_OFFSET, workOut } from './jpeg/index.ts';
 import { eachPixelRow, quadArea, quadToSquareMatrix } from './polygon.ts';
-import type { ColourProfile, QuadPx, Raster, Rounding } from './types.ts';
+import type { ColourProfile, QuadPx, Raster } from './types.ts';
 
 /**
  * The pixels of one area, visited evenly, as parallel arrays whose first `count` entries count. The arrays are
@@ -59,16 +60,18 @@ function rootCurvesOf(profile: ColourProfile): Curves {
 
 /** Adds to the root values what the decoder rounded away, along the curve at each pixel's own value. */
 function giveBackRounding(
-  { cell_px, columns, offsets, unit, toStored: m }: Rounding,
+  rounding: Rounding,
   { x, y, root }: Workspace,
   count: number,
   { data, width_px, profile }: Raster,
 ): void {
+  const { cell_px, columns, offsets, unit, toStored: m } = rounding;
   const curves = rootCurvesOf(profile);
   for (let i = 0; i < count; i++) {
     const column = ((m[0] * x[i] + m[1] * y[i] + m[2]) / cell_px) | 0;
     const row = ((m[3] * x[i] + m[4] * y[i] + m[5]) / cell_px) | 0;
     const cell = 3 * (row * columns + column);
+    if (offsets[cell] === UNKNOWN_OFFSET) workOut(rounding, row * columns + column);
     const at = 3 * (y[i] * width_px + x[i]);
     for (let c = 0; c < 3; c++) {
       const code = data[at + c];

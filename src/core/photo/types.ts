@@ -1,4 +1,5 @@
 import type { Mat3, Vec3 } from '../math/linear.ts';
+import type { Rounding } from './jpeg/types.ts';
 
 /** How encoded pixel values become linear light in the linear sRGB primaries, unbounded. */
 export interface ColourProfile {
@@ -23,19 +24,6 @@ export interface Raster {
   readonly profile: ColourProfile;
   /** What the decoder rounded away; absent where nothing is known of it. */
   readonly rounding?: Rounding | undefined;
-}
-
-/** What rounding took off the means of a decoded picture, cell by cell. The pixels themselves are left as decoded. */
-export interface Rounding {
-  /** Side of a cell, px. */
-  readonly cell_px: number;
-  /** Cells in a row of the stored picture, before orientation. */
-  readonly columns: number;
-  /** Three a cell, red, green, blue: true mean less the decoded pixels' mean, in 1/`unit` of an 8-bit step. */
-  readonly offsets: Int8Array;
-  readonly unit: number;
-  /** From a pixel (x, y) of the upright picture to the stored one: column = m₀ x + m₁ y + m₂, row = m₃ x + m₄ y + m₅. */
-  readonly toStored: readonly [number, number, number, number, number, number];
 }
 
 /** A position in the photo after EXIF orientation; the top-left pixel's centre is (.5, .5). */

@@ -37,7 +37,7 @@ export function scanBits(scan: Uint8Array): Bits {
     // one byte of ones before another only fills up
     from = next === 0xff ? ones + 1 : ones + 2;
   }
-  return { data, end, restarts, at: 0, buffer: 0, held: 0 };
+  return { data: data.subarray(0, end + ROOM), end, restarts, at: 0, buffer: 0, held: 0 };
 }
 
 /** The value of the next code. Throws RangeError where there is no such code. */

@@ -1,8 +1,8 @@
-import type { Rounding } from '../types.ts';
-import { restart, scanBits } from './bits.ts';
 import { type Block, freshBlock, readBlock } from './block.ts';
 import { baselineFrame, type Frame } from './frame.ts';
 import { storedPlaces } from './stored-places.ts';
+import { type Rounding, UNKNOWN_OFFSET } from './types.ts';
+import { goTo, placesOfUnits } from './units.ts';
 
 /**
  * What a decoder's rounding to 8 bit took off the colours of a JPEG.
@@ -11,7 +11,8 @@ import { storedPlaces } from './stored-places.ts';
  * surface is smoother than a step, as chroma nearly always is, all of its pixels are rounded alike, and no mean over them brings it
  * back: up to 1.3 steps of blue, which in a dark colour is a visible difference. The file still holds each block's mean to
  * an eighth of a quantization step; this reads them (ITU-T T.81 baseline; colours by ITU-T T.871) and leaves the pixels as
- * they are. Blocks whose pixels scatter by more than a step lose nothing in the mean.
+ * they are. Blocks whose pixels scatter by more than a step lose nothing in the mean. The whole file is walked through,
+ * where the blocks lie being told by nothing else; what they lost is worked out where somebody reads.
  *
  * Undefined for what is no baseline JPEG of Y, Cb and Cr, and for one that is cut short or broken, which is the decoder's to
  * say.
@@ -35,44 +36,45 @@ const LIVELY_LUMA = 1;
 const UNIT = 64;
 
 function readRounding(frame: Frame): Rounding {
-  const { width_px, height_px, components, restartInterval, orientation, scan } = frame;
-  const [luma, cb, cr] = components;
-  const { across, down } = luma;
+  const { width_px, height_px, components, orientation } = frame;
+  const [{ across, down }] = components;
   const unitsAcross = Math.ceil(width_px / (8 * across));
   const units = unitsAcross * Math.ceil(height_px / (8 * down));
-  const columns = unitsAcross * across;
-  const offsets = new Int8Array(3 * units * across * down);
-  const bits = scanBits(scan);
-  const blocks = [freshBlock(), freshBlock(), freshBlock()] as const;
-  const lost = new Float64Array(across * down);
-  const chroma = new Float64Array(3);
-  for (let unit = 0; unit < units; unit++) {
-    if (restartInterval > 0 && unit > 0 && unit % restartInterval === 0) {
-      restart(bits, unit / restartInterval - 1);
-      for (const block of blocks) block.dc = 0;
-    }
-    for (let i = 0; i < across * down; i++) {
-      readBlock(bits, luma, blocks[0], LIVELY_LUMA);
-      lost[i] = lostInRounding(blocks[0]);
-    }
-    readBlock(bits, cb, blocks[1], LIVELY_CHROMA);
-    readBlock(bits, cr, blocks[2], LIVELY_CHROMA);
-    lostInChroma(blocks[1], blocks[2], chroma);
-    if (bits.at - (bits.held >> 3) > bits.end) throw new RangeError('its JPEG data are cut short');
-    const column = (unit % unitsAcross) * across;
-    const row = ((unit / unitsAcross) | 0) * down;
-    for (let i = 0; i < across * down; i++) {
-      const cell = 3 * ((row + ((i / across) | 0)) * columns + column + (i % across));
-      for (let c = 0; c < 3; c++) offsets[cell + c] = Math.round(UNIT * (lost[i] + chroma[c]));
-    }
-  }
   return {
     cell_px: 8,
-    columns,
-    offsets,
+    columns: unitsAcross * across,
+    offsets: new Int8Array(3 * units * across * down).fill(UNKNOWN_OFFSET),
     unit: UNIT,
     toStored: storedPlaces(width_px, height_px, orientation),
+    components,
+    ...placesOfUnits(frame, units),
   };
+}
+
+const blocks = [freshBlock(), freshBlock(), freshBlock()] as const;
+const lost = new Float64Array(4);
+const chroma = new Float64Array(3);
+
+/** Works the offsets of a cell out, and those of the others of its unit. */
+export function workOut(
+  { columns, offsets, components: [luma, cb, cr], bits, places }: Rounding,
+  cell: number,
+): void {
+  const { across, down } = luma;
+  const column = ((cell % columns) / across) | 0;
+  const row = (cell / columns / down) | 0;
+  goTo(places, (row * columns) / across + column, bits, blocks);
+  for (let i = 0; i < across * down; i++) {
+    readBlock(bits, luma, blocks[0], LIVELY_LUMA);
+    lost[i] = lostInRounding(blocks[0]);
+  }
+  readBlock(bits, cb, blocks[1], LIVELY_CHROMA);
+  readBlock(bits, cr, blocks[2], LIVELY_CHROMA);
+  lostInChroma(blocks[1], blocks[2], chroma);
+  for (let i = 0; i < across * down; i++) {
+    const at = 3 * ((row * down + ((i / across) | 0)) * columns + column * across + (i % across));
+    for (let c = 0; c < 3; c++) offsets[at + c] = Math.round(UNIT * (lost[i] + chroma[c]));
+  }
 }
 
 /** A block's mean less the mean of its decoded pixels, steps. */

@@ -1,4 +1,4 @@
-import type { Rounding } from '../types.ts';
+import type { Rounding } from './types.ts';
 
 /**
  * Where a pixel of the upright picture stands in the stored one of `width_px` × `height_px`, by EXIF orientation 1–8
