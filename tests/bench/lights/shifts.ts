@@ -8,6 +8,7 @@ import type { LightPriors } from '../../../src/core/correction/light-prior.ts';
 import { differenceTold } from '../../../src/core/lights/index.ts';
 import { correctionOf } from '../accuracy/run-scene.ts';
 import { makeScores } from '../accuracy/scores.ts';
+import { tintsOf } from './tints.ts';
 
 export interface WhoTakesPhotos {
   readonly camera?: (i: number) => readonly (readonly number[])[];
@@ -53,13 +54,19 @@ export function shiftRows({ scenes, pixels, cardTier, named, who }: ShiftRun): s
         panels: 8,
         ...(camera && { camera }),
       };
-      const photos = randomSceneUnderLights(900 + i, options, lights).map(sceneReadings);
+      const scenes = randomSceneUnderLights(900 + i, options, lights);
+      const photos = scenes.map(sceneReadings);
       const seen = readAsSeen(
         'D50/2',
         photos[0].panels.map((p) => p.id),
         photos.map((s) => correctionOf(s, who.prior)),
         photos.flatMap((s, photo) =>
-          s.panels.map((reading, thing) => ({ thing, photo, reading, group: s.truth.panels[thing].kind })),
+          s.panels.map((reading, thing) => ({
+            thing,
+            photo,
+            reading,
+            group: tintsOf(scenes[0].panels[thing]),
+          })),
         ),
         { labels: named ? lights.map((l) => LABELS[l]) : undefined, priors: who.lights },
       );

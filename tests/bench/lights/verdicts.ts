@@ -1,7 +1,6 @@
 /** Verdicts on pairs built to part, or of one paint, in daylight, a shop light and a lamp. */
 
 import { randomSceneUnderLights, sceneReadings } from '../../../samples/scene/index.ts';
-import type { ScenePanel } from '../../../samples/scene/panels.ts';
 import { OWN_CARD } from '../../../src/core/card/own.ts';
 import { DEFAULT_TOLERANCES } from '../../../src/core/compare/index.ts';
 import { readAsSeen } from '../../../src/core/correction/as-seen.ts';
@@ -10,15 +9,9 @@ import { judgePair } from '../../../src/core/lights/index.ts';
 import { correctionOf } from '../accuracy/run-scene.ts';
 import { builtPair } from './metameric-pairs.ts';
 import type { WhoTakesPhotos } from './shifts.ts';
+import { tintsOf } from './tints.ts';
 
 const SHOP = ['tri-phosphor', 'warm-led', 'cool-led'] as const;
-
-/** What a job knows of a panel: its tints. Panels of one paint share what three channels cannot tell, others less. */
-const tintsOf = ({ recipe }: ScenePanel): string =>
-  `candy ${recipe?.parts
-    .map(([dye]) => dye.name)
-    .sort()
-    .join(' ')}`;
 
 /** `first` is the number of the bench to begin with, four pairs a bench. */
 export function verdictRows({
