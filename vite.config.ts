@@ -1,7 +1,28 @@
-import { defineConfig } from 'vite';
+import { defineConfig, type Plugin } from 'vite';
+import { virtualPanels } from './src/core/correction/virtual-panels.ts';
+
+/**
+ * Makes the virtual panels up when the command line is built, in the same digits: a process that has only begun takes 30 ms
+ * over them.
+ */
+function madeUpPanels(): Plugin {
+  return {
+    name: 'sprayout-made-up-panels',
+    load(id) {
+      if (!id.endsWith('src/core/correction/virtual-panels.ts')) return undefined;
+      const panels = virtualPanels();
+      const bytes = Buffer.concat(panels.map((panel) => Buffer.from(panel.buffer)));
+      return `const bytes = Buffer.from('${bytes.toString('base64')}', 'base64');
+        const values = new Float64Array(bytes.buffer, bytes.byteOffset, bytes.length / 8);
+        const panels = Array.from({ length: ${panels.length} }, (_, i) => values.slice(${panels[0].length} * i, ${panels[0].length} * (i + 1)));
+        export const virtualPanels = () => panels;`;
+    },
+  };
+}
 
 /** Builds the command line and the library for Node; the native decoder and the network's runtime, which find files beside themselves, stay outside. */
 export default defineConfig({
+  plugins: [madeUpPanels()],
   build: {
     ssr: true,
     target: 'node20',
