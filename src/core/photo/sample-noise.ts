@@ -27,13 +27,15 @@ export function standardErrors(
   mean: Vec3,
   atCentre: number,
 ): Vec3 {
-  const blocks = blockSums(area, unused, mean, atCentre);
+  const scales = [blockSums(area, unused, mean, atCentre)];
+  while (scales.length < SCALES) scales.push(fourToOne(scales[scales.length - 1]));
+  const [{ pixels, squares }] = scales;
   const error = (c: 0 | 1 | 2): number => {
-    const n = blocks.pixels[c];
+    const n = pixels[c];
     if (n < 2) return 0;
-    const scatter = Math.sqrt(blocks.squares[c] / n);
+    const scatter = Math.sqrt(squares[c] / n);
     const round = quantisationError(raster.profile.decode[c], area.meanCode[c], scatter);
-    return Math.hypot(blockError(blocks, c), round);
+    return Math.hypot(blockError(scales, c), round);
   };
   return [error(0), error(1), error(2)];
 }
@@ -109,22 +111,20 @@ function blockSums(area: AreaPixels, unused: Vec3, mean: Vec3, atCentre: number)
   return { left, top, columns, rows, sums, pixels, squares };
 }
 
-function blockError(finest: BlockSums, c: number): number {
+function blockError(scales: readonly BlockSums[], c: number): number {
+  const [finest] = scales;
   const n = finest.pixels[c];
   let variance = finest.squares[c] / (n * Math.max(1, n - FITTED));
-  let at = finest;
-  for (let scale = 0; ; scale++) {
+  for (const { sums } of scales) {
     let blocks = 0;
     let total = 0;
-    for (let k = c; k < at.sums.length; k += 6)
-      if (at.sums[k + 3] > 0) {
+    for (let k = c; k < sums.length; k += 6)
+      if (sums[k + 3] > 0) {
         blocks++;
-        total += at.sums[k] * at.sums[k];
+        total += sums[k] * sums[k];
       }
     if (blocks < FEWEST_BLOCKS) break;
     variance = Math.max(variance, ((blocks / (blocks - FITTED)) * total) / (n * n));
-    if (scale === SCALES - 1) break;
-    at = fourToOne(at);
   }
   return Math.sqrt(variance);
 }
@@ -135,11 +135,12 @@ function fourToOne(fine: BlockSums): BlockSums {
   const columns = ((fine.left + fine.columns - 1) >> 1) - left + 1;
   const rows = ((fine.top + fine.rows - 1) >> 1) - top + 1;
   const sums = new Float64Array(6 * columns * rows);
+  const finer = fine.sums;
   for (let r = 0; r < fine.rows; r++)
     for (let column = 0; column < fine.columns; column++) {
       const to = 6 * ((((fine.top + r) >> 1) - top) * columns + ((fine.left + column) >> 1) - left);
       const from = 6 * (r * fine.columns + column);
-      for (let k = 0; k < 6; k++) sums[to + k] += fine.sums[from + k];
+      for (let k = 0; k < 6; k++) sums[to + k] += finer[from + k];
     }
   return { ...fine, left, top, columns, rows, sums };
 }

@@ -165,14 +165,16 @@ function fitLine(
   const n = position.length;
   const typical = median(weight);
   if (!(typical > 0.004)) return undefined;
-  const robust = Float64Array.from(weight, (w) => Math.min(1, w / typical) * (w > 0.35 * typical ? 1 : 0));
-  const base = robust.slice();
+  const base = new Float64Array(n);
+  for (let i = 0; i < n; i++) if (weight[i] > 0.35 * typical) base[i] = Math.min(1, weight[i] / typical);
+  const robust = base.slice();
+  const residual = new Float64Array(n);
   let fit: SideFit | undefined;
   for (let round = 0; round < 4; round++) {
     fit = weightedLine(position, offset, spread2, robust);
     if (!fit) return undefined;
     const { offset: c, slope } = fit;
-    const residual = Float64Array.from(offset, (o, i) => Math.abs(o - c - slope * position[i]));
+    for (let i = 0; i < n; i++) residual[i] = Math.abs(offset[i] - c - slope * position[i]);
     const scale = Math.max(0.05, 4.685 * 1.4826 * median(residual));
     for (let i = 0; i < n; i++)
       robust[i] = residual[i] < scale ? base[i] * (1 - (residual[i] / scale) ** 2) ** 2 : 0;
