@@ -28,6 +28,13 @@ describe('a pair that looks the same in one light', () => {
     expect([judged.verdict, judged.chance, judged.between]).toEqual(['parts', 1, [0, 1]]);
   });
 
+  it('parts only where no change at all is ruled out when it is of one paint', () => {
+    // 2.3 standard deviations from none, under the 2.8 of χ² with three degrees of freedom at 95 %
+    expect(verdictOf(4, 6, true).verdict).toBe('unsure');
+    expect(verdictOf(4, 6, true).chance).toBeGreaterThan(0.88);
+    expect(verdictOf(4, 6, false).verdict).toBe('parts');
+  });
+
   it('is left open where that is no more than likely', () => {
     const likely = verdictOf(1.2, 1.2, true);
     expect(likely.chance).toBeGreaterThan(0.7);

@@ -54,7 +54,9 @@ export function judgePair(
     b.chance > a.chance || (b.chance === a.chance && b.change.de00 > a.change.de00) ? b : a,
   );
   const holds = sameTints ? HOLDS.sameTints : HOLDS.otherTints;
-  const verdict = most.chance >= PARTS ? 'parts' : most.chance <= holds ? 'holds' : 'unsure';
+  // one paint seldom parts: no word of it where the draws allow no change at all
+  const parts = most.chance >= PARTS && (most.change.significant || !sameTints);
+  const verdict = parts ? 'parts' : most.chance <= holds ? 'holds' : 'unsure';
   return { verdict, chance: most.chance, between: most.between, change: most.change, inLights };
 }
 
