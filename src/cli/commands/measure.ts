@@ -164,16 +164,18 @@ async function outcomeOf(
   try {
     // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
     const { photo, small, stages, readBeside, isBusy } = await beginning;
+    const early = isBusy ? undefined : await begin?.();
     const [{ prepareCorrection }, { lookFirst }, { readCard }, { measurePanels }] = await stages;
     prepareCorrection(options.card?.white ?? 'D50/2');
     const copy = await small;
-    const look = copy && lookFirst(copy.raster, copy.factor, options);
-    // on a plain bench the plain finder finds what there is, and the network, which takes both cores, stays unloaded
-    const finder = look?.isPlain ? undefined : await begin?.();
+    const finder = early ?? (await begin?.());
     const seen = isBusy ? undefined : copy && finder?.(copy.raster);
+    const look = copy && lookFirst(copy.raster, copy.factor, options);
+    // on a plain bench the plain finder finds what there is
+    const asked = look?.isPlain ? undefined : finder;
     readBeside();
     const { raster, warnings } = await photo;
-    const awaited = finder && (seen ?? finder(raster));
+    const awaited = asked && (seen ?? asked(raster));
     const card = readCard(raster, options, look?.tags);
     const maps = await awaited?.();
     const measured = measurePanels(raster, card, { ...options, maps }, look);
@@ -182,7 +184,7 @@ async function outcomeOf(
       file,
       measured,
       picture,
-      warnings: [...warnings, ...(finder && !maps ? [FINDER_MISSING] : []), ...measured.warnings],
+      warnings: [...warnings, ...(asked && !maps ? [FINDER_MISSING] : []), ...measured.warnings],
     };
   } catch (error) {
     return { file, error: asSprayoutError(error) };
