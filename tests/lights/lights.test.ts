@@ -115,15 +115,16 @@ describe('the same panels under three lights', () => {
     });
   });
 
-  it('of panels whose tints nobody noted: none is held to be of one paint, and what holds is said of fewer', () => {
+  it('are judged where nobody noted their tints, and none of them wrongly', () => {
     const unnoted = { ...job, panels: job.panels.map(({ mix, ...panel }) => panel) };
-    const apart = lightsOfJob(unnoted, read);
-    const holding = (pairs: typeof told.pairs) => pairs.filter((p) => p.verdict === 'holds').length;
-    expect(holding(apart.pairs)).toBeLessThan(holding(told.pairs));
+    const judged = lightsOfJob(unnoted, read);
+    let right = 0;
     pairs.forEach(({ built }, k) => {
-      const { verdict } = apart.pairs.find((p) => p.a === `p${2 * k + 1}` && p.b === `p${2 * k + 2}`)!;
+      const { verdict } = judged.pairs.find((p) => p.a === `p${2 * k + 1}` && p.b === `p${2 * k + 2}`)!;
       expect(verdict).not.toBe(built === 'metameric' ? 'holds' : 'parts');
+      if (verdict !== 'unsure') right++;
     });
+    expect(right).toBeGreaterThan(pairs.length / 2);
   });
 
   it('let the kind of light be known, and say how little a card tells of its colour', () => {
