@@ -12,8 +12,11 @@ function madeUpPanels(): Plugin {
       if (!id.endsWith('src/core/correction/virtual-panels.ts')) return undefined;
       const panels = virtualPanels();
       const bytes = Buffer.concat(panels.map((panel) => Buffer.from(panel.buffer)));
-      return `const bytes = Buffer.from('${bytes.toString('base64')}', 'base64');
-        const values = new Float64Array(bytes.buffer, bytes.byteOffset, bytes.length / 8);
+      // the library is for browsers too: nothing of Node's in it
+      return `const text = atob('${bytes.toString('base64')}');
+        const bytes = new Uint8Array(text.length);
+        for (let i = 0; i < text.length; i++) bytes[i] = text.charCodeAt(i);
+        const values = new Float64Array(bytes.buffer);
         const panels = Array.from({ length: ${panels.length} }, (_, i) => values.slice(${panels[0].length} * i, ${panels[0].length} * (i + 1)));
         export const virtualPanels = () => panels;`;
     },
