@@ -1,7 +1,7 @@
 /** The HEVC decoder of `decoders/hevc`. */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { HEVC_IMPORTS, type HevcParts } from '../core/photo/heif/hevc.ts';
+import { type HevcParts, startHevc } from '../core/photo/heif/hevc.ts';
 import { packageRoot } from './package-root.ts';
 
 /**
@@ -10,7 +10,5 @@ import { packageRoot } from './package-root.ts';
  */
 export function newHevc(): HevcParts {
   const module = new WebAssembly.Module(readFileSync(join(packageRoot(), 'decoders/hevc/hevc.wasm')));
-  const hevc = new WebAssembly.Instance(module, HEVC_IMPORTS).exports as unknown as HevcParts;
-  hevc._initialize();
-  return hevc;
+  return startHevc(module);
 }

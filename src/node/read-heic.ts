@@ -5,7 +5,7 @@ import { Worker } from 'node:worker_threads';
 import type { Warning } from '../core/errors.ts';
 import { decodeHeif, type Heif, refuseTooLarge, withProfile } from '../core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid, uprightSize } from '../core/photo/heif/grid.ts';
-import { decodeTiles, gridOfCopy, smallCopyFactor, type TilesInto } from '../core/photo/heif/tiles.ts';
+import { copyFactor, decodeTiles, gridOfCopy, type TilesInto } from '../core/photo/heif/tiles.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { TilesAsked } from './heic-thread.ts';
 import { newHevc } from './hevc.ts';
@@ -47,7 +47,7 @@ function fromTiles(bytes: Uint8Array, name: string, grid: HeifGrid, { photo, cop
     const [width_px, height_px] = uprightSize(of);
     return withProfile(bytes, name, { width_px, height_px, data });
   };
-  const factor = smallCopyFactor(grid);
+  const factor = copyFactor(grid);
   return {
     ...rasterOf(grid, photo),
     copy: copy && { raster: rasterOf(gridOfCopy(grid, factor), copy).raster, factor },
@@ -77,7 +77,7 @@ async function tilesByThreads(
   const sharedBytes = shared(bytes.length);
   sharedBytes.set(bytes);
   const samples = 3 * grid.width_px * grid.height_px;
-  const factor = smallCopyFactor(grid);
+  const factor = copyFactor(grid);
   const into = { photo: shared(samples), copy: factor > 1 ? shared(samples / factor ** 2) : undefined };
   const next = new Int32Array(new SharedArrayBuffer(4));
   const asked: TilesAsked = { bytes: sharedBytes, grid, into, next };

@@ -13,6 +13,7 @@ import {
   srgbProfile,
 } from '../core/photo/index.ts';
 import { decoderRounding, type Rounding } from '../core/photo/jpeg/index.ts';
+import { smallCopyFactor } from '../core/photo/small-copy.ts';
 import { loadDecoder } from './decoder.ts';
 import { fileError } from './file-error.ts';
 
@@ -131,16 +132,12 @@ async function whole(read: PhotoAsRead | Promise<PhotoAsRead>): Promise<OpenedPh
   };
 }
 
-/** Most pixels of a small copy: tags of 60 px in a photo of 12 megapixels are 15 px wide on it. */
-const SMALL_COPY_PIXELS = 1.6e6;
-
 async function smallCopyOf(
   image: Sharp,
   { format, depth, autoOrient: { width, height } }: Metadata,
   profile: ColourProfile,
 ): ReturnType<OpenedPhoto['smallCopy']> {
-  // the factors at which a JPEG decoder can leave work out
-  const factor = [1, 2, 4].find((f) => (width * height) / (f * f) <= SMALL_COPY_PIXELS) ?? 8;
+  const factor = smallCopyFactor(width, height);
   if (format !== 'jpeg' || depth !== 'uchar' || factor === 1) return undefined;
   const size = { width: Math.round(width / factor), height: Math.round(height / factor) };
   try {

@@ -6,7 +6,7 @@ import hevcUrl from '../../../decoders/hevc/hevc.wasm?url';
 import { SprayoutError, type Warning } from '../../core/errors.ts';
 import { decodeHeif, type Heif, refuseTooLarge, withProfile } from '../../core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid, uprightSize } from '../../core/photo/heif/grid.ts';
-import { HEVC_IMPORTS, type HevcParts } from '../../core/photo/heif/hevc.ts';
+import { startHevc } from '../../core/photo/heif/hevc.ts';
 import { decodeTiles } from '../../core/photo/heif/tiles.ts';
 import type { Raster } from '../../core/photo/types.ts';
 
@@ -39,9 +39,7 @@ export async function decodeHeic(
 /** The picture, upright; undefined where it is of an unusual kind or broken: libheif then reads it, or says why not. */
 async function tilesOf(bytes: Uint8Array, grid: HeifGrid): Promise<Uint8Array | undefined> {
   try {
-    const decoder = await hevcOnce();
-    const hevc = new WebAssembly.Instance(decoder, HEVC_IMPORTS).exports as unknown as HevcParts;
-    hevc._initialize();
+    const hevc = startHevc(await hevcOnce());
     const photo = new Uint8Array(3 * grid.width_px * grid.height_px);
     decodeTiles(hevc, bytes, grid, grid.tiles.keys(), { photo, copy: undefined });
     return photo;

@@ -84,8 +84,7 @@ export function rowsOf(
       unknowns: new Map([[photo, e.parameters.factor.subarray(3 * p * size(e), 3 * (p + 1) * size(e))]]),
       metamerism: metamerismOf(e, p),
       print: print(p),
-      noise: noiseFactor(c, c.photo.map, read[p]),
-      drift: driftFactor(c, c.photo.map, read[p]),
+      ...ownFactors(c, c.photo.map, read[p]),
     });
   }
 
@@ -117,8 +116,7 @@ export function rowsOf(
         unknowns: withLight(own, from, light, byLight),
         metamerism: metamerismOf(e, p),
         print: print(p),
-        noise: noiseFactor(correction, map, things[p]),
-        drift: driftFactor(correction, map, things[p]),
+        ...ownFactors(correction, map, things[p]),
       };
     };
   }
@@ -161,26 +159,19 @@ function unsoughtOf({ photo: { fit } }: PhotoCorrection, e: Estimate): (p: numbe
   return (p) => factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
 }
 
-function noiseFactor(
+/** What a reading's own noise, and a drift of the light to its place, do to its colour. */
+function ownFactors(
   { photo: { fit, white } }: PhotoCorrection,
   map: Parameters<typeof labByReading>[0],
   thing: ThingRead,
-): Float64Array {
+): Pick<Row, 'noise' | 'drift'> {
   const q = relativeReading(fit, fit.theta, thing);
   const by = labByReading(map, q, viewing(white));
   const sd = readingNoise(fit, fit.theta, thing);
-  return by.map((v, i) => v * sd[i % 3]);
-}
-
-function driftFactor(
-  { photo: { fit, white } }: PhotoCorrection,
-  map: Parameters<typeof labByReading>[0],
-  thing: ThingRead,
-): Float64Array {
-  const q = relativeReading(fit, fit.theta, thing);
-  const by = labByReading(map, q, viewing(white));
-  return Float64Array.from({ length: 6 }, (_, k) => {
+  const noise = by.map((v, i) => v * sd[i % 3]);
+  const drift = Float64Array.from({ length: 6 }, (_, k) => {
     const [a, along] = [k >> 1, k & 1];
     return DRIFT_PER_100_MM * thing.at[along] * (by[3 * a] * q[0] - by[3 * a + 2] * q[2]);
   });
+  return { noise, drift };
 }

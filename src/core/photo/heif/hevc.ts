@@ -19,7 +19,7 @@ export interface HevcParts {
 }
 
 /** What the module asks for: it may write nowhere and ends nothing. */
-export const HEVC_IMPORTS = {
+const HEVC_IMPORTS = {
   env: { emscripten_notify_memory_growth: (): void => {} },
   wasi_snapshot_preview1: {
     fd_close: (): number => 0,
@@ -30,6 +30,13 @@ export const HEVC_IMPORTS = {
     },
   },
 };
+
+/** A decoder with memory of its own. Throws where this machine cannot run it. */
+export function startHevc(module: WebAssembly.Module): HevcParts {
+  const hevc = new WebAssembly.Instance(module, HEVC_IMPORTS).exports as unknown as HevcParts;
+  hevc._initialize();
+  return hevc;
+}
 
 /** Interleaved RGB, 8 bit, in the decoder's memory: there until the next picture begins. */
 export interface DecodedTile {

@@ -1,20 +1,18 @@
 /** The tiles of a HEIC photo one by one, so that several threads can share them. */
+import { smallCopyFactor } from '../small-copy.ts';
 import type { HeifGrid } from './grid.ts';
 import { type DecodedTile, decodeTile, type HevcParts, smallTile } from './hevc.ts';
 
 /** Memory that tiles are decoded into: RGB, 8 bit, turned upright. */
 export interface TilesInto {
   readonly photo: Uint8Array;
-  /** For a copy `smallCopyFactor` times smaller. */
+  /** For a copy `copyFactor` times smaller. */
   readonly copy: Uint8Array | undefined;
 }
 
-/** Most pixels of a small copy: tags of 60 px in a photo of 12 megapixels are 15 px wide on it. */
-const SMALL_COPY_PIXELS = 1.6e6;
-
 /** How many times smaller a copy can be made beside the photo; 1 for none, where it is small or tiles do not divide so. */
-export function smallCopyFactor({ width_px, height_px, tileWidth_px, tileHeight_px }: HeifGrid): number {
-  const factor = [1, 2, 4].find((f) => (width_px * height_px) / (f * f) <= SMALL_COPY_PIXELS) ?? 8;
+export function copyFactor({ width_px, height_px, tileWidth_px, tileHeight_px }: HeifGrid): number {
+  const factor = smallCopyFactor(width_px, height_px);
   const isWhole = [width_px, height_px, tileWidth_px, tileHeight_px].every((size) => size % factor === 0);
   return isWhole ? factor : 1;
 }
@@ -30,7 +28,7 @@ export function decodeTiles(
   places: Iterable<number>,
   into: TilesInto,
 ): void {
-  const factor = smallCopyFactor(grid);
+  const factor = copyFactor(grid);
   const small = gridOfCopy(grid, factor);
   for (const place of places) {
     const tile = decodeTile(hevc, bytes, grid.tiles[place], grid.tileWidth_px, grid.tileHeight_px);

@@ -49,15 +49,12 @@ export function nextValue(bits: Bits, lookup: HuffmanLookup): number {
   return entry & 0xff;
 }
 
-/** A difference of `size` bits, 0 to 16 (T.81, F.2.2.1, EXTEND). */
+/** A difference or coefficient of `size` bits, 0 to 16 (T.81, F.2.2.1, EXTEND). */
 export function signedBits(bits: Bits, size: number): number {
   if (size === 0) return 0;
   fill(bits);
   bits.held -= size;
-  return extended((bits.buffer >>> bits.held) & ((1 << size) - 1), size);
-}
-
-export function extended(value: number, size: number): number {
+  const value = (bits.buffer >>> bits.held) & ((1 << size) - 1);
   return value < 1 << (size - 1) ? value - (1 << size) + 1 : value;
 }
 

@@ -1,4 +1,4 @@
-import { type Bits, extended, nextValue, signedBits } from './bits.ts';
+import { type Bits, nextValue, signedBits } from './bits.ts';
 import type { Component } from './frame.ts';
 
 /** Column and row of the coefficients in zigzag order (ITU-T T.81, figure A.6). */
@@ -34,50 +34,29 @@ const sizes = new Float64Array(64);
  * Reads the next block of a component. Throws RangeError when the data are broken.
  *
  * @param lively summed squares of its coefficients, 64 × the variance of its pixels, from which a block is called lively
- *
- * Millions of codes pass here while a photo is being decoded, so the reader's state is kept in local variables.
  */
 export function readBlock(bits: Bits, { steps, dc, ac }: Component, block: Block, lively: number): void {
   block.dc += signedBits(bits, nextValue(bits, dc));
   block.mean = (block.dc * steps[0]) / 8 + 128;
-  const { data } = bits;
-  let { at, buffer, held } = bits;
   let energy = 0;
   let count = 0;
   for (let k = 1; k < 64; k++) {
-    if (held <= 16) {
-      buffer = (buffer << 16) | (data[at] << 8) | data[at + 1];
-      at += 2;
-      held += 16;
-    }
-    const entry = ac[(buffer >>> (held - 16)) & 0xffff];
-    held -= entry >> 8;
-    const size = entry & 15;
+    const value = nextValue(bits, ac);
+    const size = value & 15;
     if (size === 0) {
-      if (entry === 0) throw new RangeError('its JPEG data are broken');
-      if ((entry & 0xf0) !== 0xf0) break;
+      if (value < 0xf0) break;
       k += 15;
       continue;
     }
-    k += (entry >> 4) & 15;
+    k += value >> 4;
     if (k > 63) throw new RangeError('its JPEG data are broken');
-    if (held < size) {
-      buffer = (buffer << 16) | (data[at] << 8) | data[at + 1];
-      at += 2;
-      held += 16;
-    }
-    held -= size;
-    if (energy < lively) {
-      const coefficient = steps[k] * extended((buffer >>> held) & ((1 << size) - 1), size);
-      energy += coefficient * coefficient;
-      places[count] = k;
-      sizes[count] = coefficient;
-      count++;
-    }
+    const coefficient = steps[k] * signedBits(bits, size);
+    if (energy >= lively) continue;
+    energy += coefficient * coefficient;
+    places[count] = k;
+    sizes[count] = coefficient;
+    count++;
   }
-  bits.at = at;
-  bits.buffer = buffer;
-  bits.held = held;
   block.kind = count === 0 ? 'even' : energy >= lively ? 'lively' : 'quiet';
   if (block.kind === 'even') block.decoded[0] = Math.round(block.mean);
   else if (block.kind === 'quiet') decodeQuiet(block, count);

@@ -1,5 +1,6 @@
 import { exifOrientation } from '../exif.ts';
 import { type HuffmanLookup, readHuffmanTables } from '../huffman.ts';
+import { pictureHeader } from '../picture-header.ts';
 
 export interface Component {
   /** Blocks across and down in one unit of the scan. */
@@ -30,7 +31,6 @@ export function baselineFrame(bytes: Uint8Array): Frame | undefined {
   const steps = new Map<number, Uint16Array>();
   let frame: Uint8Array | undefined;
   let restartInterval = 0;
-  let orientation = 1;
   if (bytes[0] !== 0xff || bytes[1] !== 0xd8) return undefined;
   for (let at = 2; at + 4 <= bytes.length; ) {
     if (bytes[at] !== 0xff) return undefined;
@@ -42,24 +42,23 @@ export function baselineFrame(bytes: Uint8Array): Frame | undefined {
     const length = (bytes[at + 2] << 8) | bytes[at + 3];
     const body = bytes.subarray(at + 4, at + 2 + length);
     at += 2 + length;
-    if (marker === 0xda)
+    if (marker === 0xda) {
+      const { exif } = pictureHeader(bytes);
+      const orientation = exif ? exifOrientation(exif) : 1;
       return (
         frame && assembled(frame, body, bytes.subarray(at), { huffman, steps, restartInterval, orientation })
       );
+    }
     if (marker === 0xc4) readHuffmanTables(body, huffman);
     else if (marker === 0xdb) readSteps(body, steps);
     else if (marker === 0xc0 || marker === 0xc1) frame = body;
     else if (marker === 0xdd) restartInterval = (body[0] << 8) | body[1];
-    else if (marker === 0xe1 && saysExif(body)) orientation = exifOrientation(body);
     else if (marker === 0xee && body[0] === 0x41 && body[11] === 0)
       return undefined; // Adobe: red, green and blue
     else if (marker >= 0xc2 && marker <= 0xcf && marker !== 0xc8 && marker !== 0xcc) return undefined;
   }
   return undefined;
 }
-
-const saysExif = (body: Uint8Array): boolean =>
-  body[0] === 0x45 && body[1] === 0x78 && body[2] === 0x69 && body[3] === 0x66;
 
 /** One DQT segment (T.81, B.2.4.1) into `steps` by destination. */
 function readSteps(body: Uint8Array, steps: Map<number, Uint16Array>): void {
