@@ -23,7 +23,7 @@ function madeUpPanels(): Plugin {
   };
 }
 
-/** Builds the command line and the library for Node; the native decoder and the network's runtime, which find files beside themselves, stay outside. */
+/** Builds the command line and the library for Node; the native decoder and the network's runtimes, which find files beside themselves, stay outside. */
 export default defineConfig({
   plugins: [madeUpPanels()],
   build: {
@@ -37,10 +37,10 @@ export default defineConfig({
         cli: 'src/cli/main.ts',
         index: 'src/index.ts',
         node: 'src/node/index.ts',
-        'finder-thread': 'src/node/finder-thread.ts',
+        'search-thread': 'src/node/search-thread.ts',
         'heic-thread': 'src/node/heic-thread.ts',
       },
-      external: ['sharp', 'onnxruntime-web'],
+      external: ['sharp', 'onnxruntime-node', 'onnxruntime-web'],
       output: {
         // threads are started from a chunk
         entryFileNames: ({ name }) => (name.endsWith('-thread') ? 'chunks/[name].js' : '[name].js'),
@@ -50,5 +50,5 @@ export default defineConfig({
   },
   // its module build has other exports than the one that Node loads
   resolve: { alias: { 'opentype.js': 'opentype.js/dist/opentype.js' } },
-  ssr: { noExternal: true, external: ['sharp', 'onnxruntime-web'] },
+  ssr: { noExternal: true, external: ['sharp', 'onnxruntime-node', 'onnxruntime-web'] },
 });

@@ -66,8 +66,6 @@ export interface OpenedPhoto {
    * photo is there, which waits for it otherwise.
    */
   readonly readBeside: () => void;
-  /** True where decoding takes every core: what is begun meanwhile only delays it. */
-  readonly isBusy: boolean;
 }
 
 /** As `readPhoto`, answering when the file's header has been checked and decoding has begun. */
@@ -84,7 +82,7 @@ export async function openPhoto(
   if (type === 'heic') {
     const photo = (await import('./read-heic.ts')).readHeic(bytes, name, MAX_PIXELS);
     const smallCopy = async () => (await photo.catch(() => undefined))?.copy;
-    return { photo, smallCopy, readBeside: () => {}, isBusy: true };
+    return { photo, smallCopy, readBeside: () => {} };
   }
   if (type === 'dng')
     return whole((await import('../core/photo/dng/photo.ts')).dngPhoto(bytes, name, MAX_PIXELS));
@@ -118,7 +116,7 @@ export async function openPhoto(
   }));
   // a failure is for whoever asks for the photo, even when that is after it has failed
   photo.catch(() => {});
-  return { photo, smallCopy: () => smallCopyOf(open(), header, profile), readBeside, isBusy: false };
+  return { photo, smallCopy: () => smallCopyOf(open(), header, profile), readBeside };
 }
 
 /** A photo of a format that has no small copy. */
@@ -128,7 +126,6 @@ async function whole(read: PhotoAsRead | Promise<PhotoAsRead>): Promise<OpenedPh
     photo: Promise.resolve(photo),
     smallCopy: async () => undefined,
     readBeside: () => {},
-    isBusy: false,
   };
 }
 

@@ -3,6 +3,7 @@ import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { deltaE2000 } from '../../src/core/color/index.ts';
 import { lookFirst, type MeasuredPhoto, measurePhoto } from '../../src/core/measure/index.ts';
+import { lookForPanels } from '../../src/core/panel/search.ts';
 import type { Raster } from '../../src/core/photo/types.ts';
 import { openPhoto } from '../../src/node/read-photo.ts';
 
@@ -20,10 +21,11 @@ describe('a first look at a small copy of a photo', () => {
     const opened = await openPhoto(readFileSync(PHOTO));
     const copy = await opened.smallCopy();
     const look = copy && lookFirst(copy.raster, copy.factor);
+    const first = copy && look && lookForPanels(copy.raster, copy.factor, look.cards);
     const { raster } = await opened.photo;
     const plain = measurePhoto(raster);
-    const helped = measurePhoto(raster, {}, look);
-    expect(look?.panels.length).toBe(plain.panels.length);
+    const helped = measurePhoto(raster, {}, look, first);
+    expect(first?.panels.length).toBe(plain.panels.length);
     helped.card.corners_px.forEach(([x, y], i) => {
       const [px, py] = plain.card.corners_px[i];
       expect(Math.hypot(x - px, y - py)).toBeLessThan(0.05);

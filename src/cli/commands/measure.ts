@@ -6,8 +6,8 @@ import { exitCodeOf, SprayoutError, type Warning } from '../../core/errors.ts';
 import type { MeasuredPhoto, MeasureOptions } from '../../core/measure/index.ts';
 import { FINDER_MISSING } from '../../core/panel/outline/missing.ts';
 import type { Raster } from '../../core/photo/types.ts';
-import type { FinderBeside } from '../../node/finder-beside.ts';
 import { type OpenedPhoto, openPhoto } from '../../node/read-photo.ts';
+import type { SearchBeside } from '../../node/search-beside.ts';
 import { makeFolder } from '../../node/write-file.ts';
 import { type Answer, defineCommand } from '../command.ts';
 import { cornersOf } from '../corners.ts';
@@ -73,7 +73,7 @@ export const command = defineCommand({
         leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
       }),
     };
-    const finder = options.panels ? undefined : onceBegun(beginFinder);
+    const search = options.panels ? undefined : onceBegun(beginSearch);
     const folder = values.pictures === undefined ? undefined : path(values.pictures);
     if (folder !== undefined) await makeFolder(folder);
     const pictures = folder === undefined ? [] : pictureNames(positionals).map((name) => join(folder, name));
@@ -81,7 +81,7 @@ export const command = defineCommand({
     for (const [i, file] of positionals.entries()) {
       tell(`measuring ${file}${positionals.length > 1 ? ` (${i + 1} of ${positionals.length})` : ''}`);
       const beginning = first[i] ?? begun(path(file), file);
-      outcomes.push(await outcomeOf(file, beginning, options, pictures[i], finder));
+      outcomes.push(await outcomeOf(file, beginning, options, pictures[i], search));
     }
     if (values.watch === undefined) return answerOf(outcomes);
     const json = (values as { json?: boolean }).json === true;
@@ -99,7 +99,7 @@ export const command = defineCommand({
       tell(`measuring ${basename(photo)}`);
       const picture = folder === undefined ? undefined : join(folder, pictureNames([photo])[0]);
       const name = basename(photo);
-      show(await outcomeOf(name, begun(photo, name), options, picture, finder));
+      show(await outcomeOf(name, begun(photo, name), options, picture, search));
     });
     return answerOf([]);
   },
@@ -125,10 +125,10 @@ function onceBegun<T>(begin: () => Promise<T>): () => Promise<T> {
   };
 }
 
-/** The network that finds panels, loaded while the photo is decoded. */
-async function beginFinder(): Promise<FinderBeside> {
-  const { startFinder } = await import('../../node/finder-beside.ts');
-  return startFinder();
+/** The thread that searches photos for panels, started while the photo is decoded. */
+async function beginSearch(): Promise<SearchBeside> {
+  const { startSearch } = await import('../../node/search-beside.ts');
+  return startSearch();
 }
 
 function loadStages() {
@@ -141,7 +141,7 @@ function loadStages() {
 }
 
 /** A photo being decoded, the small copy of it for a first look, and what is loaded meanwhile. */
-interface BegunPhoto extends Pick<OpenedPhoto, 'photo' | 'readBeside' | 'isBusy'> {
+interface BegunPhoto extends Pick<OpenedPhoto, 'photo' | 'readBeside'> {
   readonly small: ReturnType<OpenedPhoto['smallCopy']>;
   readonly stages: ReturnType<typeof loadStages>;
 }
@@ -159,32 +159,33 @@ async function outcomeOf(
   beginning: Promise<BegunPhoto>,
   options: MeasureOptions,
   picture: string | undefined,
-  begin: (() => Promise<FinderBeside>) | undefined,
+  begin: (() => Promise<SearchBeside>) | undefined,
 ): Promise<Outcome> {
   try {
     // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
-    const { photo, small, stages, readBeside, isBusy } = await beginning;
-    const early = isBusy ? undefined : await begin?.();
-    const [{ prepareCorrection }, { lookFirst }, { readCard }, { measurePanels }] = await stages;
+    const { photo, small, stages, readBeside } = await beginning;
+    const search = await begin?.();
+    const [{ prepareCorrection }, { lookFirst }, { placeCards, readPlacedCards }, { measurePanels }] =
+      await stages;
     prepareCorrection(options.card?.white ?? 'D50/2');
     const copy = await small;
-    const finder = early ?? (await begin?.());
-    const seen = isBusy ? undefined : copy && finder?.(copy.raster);
+    search?.begin(copy?.raster);
     const look = copy && lookFirst(copy.raster, copy.factor, options);
-    // on a plain bench the plain finder finds what there is
-    const asked = look?.isPlain ? undefined : finder;
+    if (look) search?.cards(copy.factor, look.cards);
     readBeside();
     const { raster, warnings } = await photo;
-    const awaited = asked && (seen ?? asked(raster));
-    const card = readCard(raster, options, look?.tags);
-    const maps = await awaited?.();
-    const measured = measurePanels(raster, card, { ...options, maps }, look);
+    const placed = placeCards(raster, options, look?.tags);
+    const searched = search?.photo(raster, placed);
+    const card = readPlacedCards(raster, placed, options);
+    const found = await searched?.();
+    const panels = options.panels?.panels ?? found?.panels ?? [];
+    const measured = measurePanels(raster, card, panels, { maps: found?.maps });
     if (picture !== undefined) await draw(raster, measured, basename(file), picture);
     return {
       file,
       measured,
       picture,
-      warnings: [...warnings, ...(asked && !maps ? [FINDER_MISSING] : []), ...measured.warnings],
+      warnings: [...warnings, ...(found?.isNetworkMissing ? [FINDER_MISSING] : []), ...measured.warnings],
     };
   } catch (error) {
     return { file, error: asSprayoutError(error) };

@@ -3,7 +3,7 @@ import { invert3 } from '../math/linear.ts';
 import type { PointPx, QuadPx } from '../photo/types.ts';
 import { applyHomography, fitHomography } from './homography.ts';
 import { rectangle } from './overlap.ts';
-import type { CardDefinition, PlacedCard } from './types.ts';
+import type { CardDefinition, CardPlace, PlacedCard } from './types.ts';
 
 /** Least area of a card placed by hand, px²: its patches would hold next to nothing. */
 const LEAST_AREA_PX2 = 2500;
@@ -26,16 +26,17 @@ export function placeByCorners(
   photo?: { readonly width_px: number; readonly height_px: number },
 ): PlacedCard {
   refuseCorners(corners_px, photo);
-  const [w, h] = definition.size_mm;
+  return { definition, found_by: 'corners', ...planeThrough(definition.size_mm, corners_px), residual_px: 0 };
+}
+
+/** The plane on which a rectangle of `size_mm` has these corners. */
+export function planeThrough([w, h]: CardDefinition['size_mm'], corners_px: QuadPx): CardPlace {
   const matrix = fitHomography([0, 0, w, 0, w, h, 0, h], corners_px.flat());
   const back = invert3(matrix);
   return {
-    definition,
-    found_by: 'corners',
     corners_px,
     toPx: ([x, y]) => applyHomography(matrix, x, y),
     toMm: ([x, y]) => applyHomography(back, x, y),
-    residual_px: 0,
   };
 }
 

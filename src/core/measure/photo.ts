@@ -10,16 +10,9 @@ import {
 } from '../correction/index.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
-import {
-  checkPanels,
-  enlargedPanels,
-  evennessOf,
-  findPanels,
-  type PlacedPanel,
-  panelWarnings,
-  samplePanel,
-} from '../panel/index.ts';
-import { outlinePanels, type PanelMaps, spoiltBy } from '../panel/outline/index.ts';
+import { checkPanels, evennessOf, type PlacedPanel, panelWarnings, samplePanel } from '../panel/index.ts';
+import { type PanelMaps, spoiltBy } from '../panel/outline/index.ts';
+import { type PanelsAtFirst, panelsBeside } from '../panel/search.ts';
 import type { Spoilt } from '../photo/sample-spots.ts';
 import type { QuadPx, Raster } from '../photo/types.ts';
 import { cardWarnings } from './card-warnings.ts';
@@ -75,21 +68,28 @@ export interface MeasuredPhoto {
  * Throws SprayoutError when the card can't be found or read, or when a panel's place is wrong.
  *
  * @param look what a small copy of the same photo has shown with the same options (`lookFirst`), to save searching
+ * @param first what was seen of the panels in that copy (`lookForPanels`), to save searching
  */
-export function measurePhoto(raster: Raster, options: MeasureOptions = {}, look?: FirstLook): MeasuredPhoto {
-  checkOptions(options);
-  return measurePanels(raster, readCard(raster, options, look?.tags), options, look);
+export function measurePhoto(
+  raster: Raster,
+  options: MeasureOptions = {},
+  look?: FirstLook,
+  first?: PanelsAtFirst,
+): MeasuredPhoto {
+  checkStated(options.panels?.panels ?? [], options.known);
+  const card = readCard(raster, options, look?.tags);
+  const panels = options.panels?.panels ?? panelsBeside(raster, card.placed, options.maps, first);
+  return measurePanels(raster, card, panels, options);
 }
 
-/** The same for a photo whose card has been read: what is asked of the panels may be known later than the card. */
+/** The same for a photo whose card has been read and whose panels have been found. */
 export function measurePanels(
   raster: Raster,
   card: ReadCard,
-  options: MeasureOptions = {},
-  look?: FirstLook,
+  panels: readonly PlacedPanel[],
+  options: Pick<MeasureOptions, 'maps' | 'known'> = {},
 ): MeasuredPhoto {
-  checkOptions(options);
-  const panels = options.panels?.panels ?? panelsIn(raster, card, options.maps, look);
+  checkStated(panels, options.known);
   checkPanels(panels, raster, card.placed);
   const spoilt = options.maps && spoiltBy(options.maps, raster);
   const sampled = panels.map((panel) => sampledPanel(raster, panel, card, spoilt));
@@ -106,18 +106,6 @@ export function measurePanels(
       'Name it as in the panels file.',
     );
   return measuredPhoto(card, panels, sampled, known);
-}
-
-function panelsIn(
-  raster: Raster,
-  card: ReadCard,
-  maps: PanelMaps | undefined,
-  look: FirstLook | undefined,
-): readonly PlacedPanel[] {
-  const plain = look
-    ? enlargedPanels(raster, look.panels, look.tags.factor)
-    : findPanels(raster, card.placed);
-  return maps ? outlinePanels(raster, card.placed, maps, plain) : plain;
 }
 
 /** What a photo tells whose card and panels have been read. `known` holds stated colours by index of the panel. */
@@ -165,8 +153,11 @@ export function measuredPhoto(
 }
 
 /** Refuses ids given twice and colours that are no colours, before any work is done. */
-function checkOptions({ panels, known = [] }: MeasureOptions): void {
-  const ids = panels?.panels.map((p) => p.id) ?? [];
+function checkStated(
+  panels: readonly { readonly id: string }[],
+  known: NonNullable<MeasureOptions['known']> = [],
+): void {
+  const ids = panels.map((p) => p.id);
   const twice = ids.find((id, i) => ids.indexOf(id) < i);
   if (twice !== undefined)
     throw new SprayoutError(

@@ -33,17 +33,31 @@ export function cardAndStrips(card: CardDefinition = OWN_CARD): readonly CardDef
   return [card, ...(isOwnLayout(card) ? stripsBeside(card) : [])];
 }
 
+/** Finds the card (and strips), reads every patch and fits the correction. Throws when the card can't be read. */
+export function readCard(raster: Raster, options: CardOptions, tags?: TagsSeen): ReadCard {
+  return readPlacedCards(raster, placeCards(raster, options, tags), options);
+}
+
 /**
- * Finds the card (and strips), reads every patch and fits the correction. Throws when the card can't be read.
+ * Places of the card and, after it, of the strips found. Throws when the card can't be found.
  *
  * @param tags what a first look at a small copy of the photo has shown
  */
-export function readCard(raster: Raster, options: CardOptions, tags?: TagsSeen): ReadCard {
+export function placeCards(raster: Raster, options: CardOptions, tags?: TagsSeen): readonly PlacedCard[] {
   const [definition, ...strips] = cardAndStrips(options.card);
-  const placed = options.corners_px
+  return options.corners_px
     ? [placeByCorners(definition, options.corners_px, raster)]
     : findCards(raster, [definition, ...strips], tags);
+}
+
+/** Reads every patch of the placed card and strips, and fits the correction. Throws when the card can't be read. */
+export function readPlacedCards(
+  raster: Raster,
+  placed: readonly PlacedCard[],
+  options: CardOptions,
+): ReadCard {
   const [main] = placed;
+  const { definition } = main;
   const read = placed.flatMap((card) => readPatches(raster, card, main));
   const sound = read.filter(
     (r) => r.reading.pixels >= 12 && r.reading.glareFraction + r.reading.dustFraction < SPOILED,

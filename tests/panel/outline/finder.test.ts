@@ -3,10 +3,27 @@ import { randomScene, renderScene } from '../../../samples/scene/index.ts';
 import { OWN_CARD } from '../../../src/core/card/own.ts';
 import { placeByCorners } from '../../../src/core/card/place.ts';
 import { findPanels } from '../../../src/core/panel/index.ts';
-import { outlinePanels, pictureForFinder } from '../../../src/core/panel/outline/index.ts';
+import { seededRandom } from '../../../src/core/math/random.ts';
+import {
+  type FinderPicture,
+  outlinePanels,
+  pictureForFinder,
+} from '../../../src/core/panel/outline/index.ts';
 import { srgbProfile } from '../../../src/core/photo/index.ts';
 import { quadArea, sharedArea } from '../../../src/core/photo/polygon.ts';
 import { loadFinder } from '../../../src/node/finder.ts';
+import { nativeRuntime, wasmRuntime } from '../../../src/node/network-runtime.ts';
+
+// an optional package: some machines have no build of it
+const hasNative = await import('onnxruntime-node').then(
+  () => true,
+  () => false,
+);
+
+function randomPicture(height: number, width: number): FinderPicture {
+  const random = seededRandom(7);
+  return { width, height, planes: Float32Array.from({ length: 3 * width * height }, () => random.uniform()) };
+}
 
 describe('the trained finder', () => {
   it('finds the panels of a rendered bench, and nothing else', async () => {
@@ -37,6 +54,19 @@ describe('the trained finder', () => {
       );
       expect(Math.max(...shares)).toBeGreaterThan(0.9);
     }
+  });
+
+  it.skipIf(!hasNative)("sees the same by the machine's own runtime as by WebAssembly", async () => {
+    const picture = randomPicture(64, 96);
+    const [native, wasm] = await Promise.all(
+      [nativeRuntime, wasmRuntime].map(async (runtime) => {
+        const segment = await loadFinder(undefined, runtime);
+        return segment?.(picture);
+      }),
+    );
+    expect(native?.planes).toHaveLength(wasm?.planes.length ?? 0);
+    const apart = native?.planes.map((value, i) => Math.abs(value - (wasm?.planes[i] ?? Number.NaN)));
+    expect(Math.max(...(apart ?? [Number.NaN]))).toBeLessThan(1e-4);
   });
 
   it('is done without when its file is missing', async () => {

@@ -1,4 +1,4 @@
-import type { PlacedCard } from '../../card/types.ts';
+import type { CardOutline } from '../../card/types.ts';
 import { eachPixelRow, isConvexQuad, quadArea, sharedArea } from '../../photo/polygon.ts';
 import { medianOf } from '../../photo/sample-tiles.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
@@ -63,7 +63,7 @@ interface Candidate {
  * Finds panels: flat quadrilaterals off the cards, set off from what lies around them, and flat discs (a lid), of
  * which the square that fits in the middle is given. Named A, B, … in reading order. Nothing found: an empty list.
  */
-export function findPanels(raster: Raster, cards: readonly PlacedCard[]): FoundPanel[] {
+export function findPanels(raster: Raster, cards: readonly CardOutline[]): FoundPanel[] {
   if (raster.width_px < 32 || raster.height_px < 32) return [];
   const reduced = reducePhoto(raster);
   smooth(reduced);
@@ -102,7 +102,7 @@ function laidAgain(raster: Raster, quad: QuadPx, reach_px: number): QuadPx {
 }
 
 /** Cards and the photo's rim are no ground to flood. */
-function wallOff(gradient: Float32Array, reduced: ReducedPhoto, cards: readonly PlacedCard[]): void {
+function wallOff(gradient: Float32Array, reduced: ReducedPhoto, cards: readonly CardOutline[]): void {
   const { width, height, factor } = reduced;
   for (const { corners_px } of cards) {
     if (!isConvexQuad(corners_px)) continue;
@@ -122,7 +122,7 @@ function wallOff(gradient: Float32Array, reduced: ReducedPhoto, cards: readonly 
 function candidatesOf(
   raster: Raster,
   reduced: ReducedPhoto,
-  cards: readonly PlacedCard[],
+  cards: readonly CardOutline[],
   region: Region,
   known: readonly Candidate[],
 ): Candidate[] {
@@ -143,7 +143,7 @@ function candidatesOf(
 function quadCandidate(
   raster: Raster,
   reduced: ReducedPhoto,
-  cards: readonly PlacedCard[],
+  cards: readonly CardOutline[],
   rough: QuadPx,
 ): Candidate | undefined {
   const refined = refineQuad(raster, rough, REACH * reduced.factor);
@@ -182,7 +182,7 @@ const EVEN_MIDDLE = 0.95;
 function discOf(
   raster: Raster,
   reduced: ReducedPhoto,
-  cards: readonly PlacedCard[],
+  cards: readonly CardOutline[],
   region: Region,
   solidity: number,
   known: readonly Candidate[],

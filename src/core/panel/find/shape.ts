@@ -1,5 +1,5 @@
 /** What a panel looks like in a photo, whichever way it was found. */
-import type { PlacedCard } from '../../card/types.ts';
+import type { CardOutline } from '../../card/types.ts';
 import {
   eachPixelRow,
   isConvexQuad,
@@ -46,7 +46,7 @@ export function isPanelShaped(raster: Raster, quad: QuadPx): boolean {
   });
 }
 
-export function onACard(quad: QuadPx, cards: readonly PlacedCard[]): boolean {
+export function onACard(quad: QuadPx, cards: readonly CardOutline[]): boolean {
   return cards.some(
     ({ corners_px }) => isConvexQuad(corners_px) && sharedArea(quad, corners_px) > 0.005 * quadArea(quad),
   );

@@ -1,5 +1,5 @@
 /** Finds panels by the network's maps: the maps say what is a panel, the full-size photo where its edges lie. */
-import type { PlacedCard } from '../../card/types.ts';
+import type { CardPlace } from '../../card/types.ts';
 import { eachPixelRow, isConvexQuad } from '../../photo/polygon.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import type { FoundPanel } from '../find/index.ts';
@@ -37,7 +37,7 @@ const ON_RIM = 3;
  */
 export function outlinePanels(
   raster: Raster,
-  cards: readonly PlacedCard[],
+  cards: readonly CardPlace[],
   maps: PanelMaps,
   plain: readonly FoundPanel[] = [],
 ): OutlinedPanel[] {
@@ -68,7 +68,7 @@ function isCutOff({ pixels }: Instance, { width, height }: PanelMaps): boolean {
 }
 
 /** Map pixels on a card found by its markers: 1 there. */
-function cardPixels(maps: PanelMaps, cards: readonly PlacedCard[], [sx, sy]: PointPx): Uint8Array {
+function cardPixels(maps: PanelMaps, cards: readonly CardPlace[], [sx, sy]: PointPx): Uint8Array {
   const barred = new Uint8Array(maps.width * maps.height);
   for (const { corners_px } of cards) {
     if (!isConvexQuad(corners_px)) continue;

@@ -1,5 +1,5 @@
 /** Lids of one job are mostly of one size (common practice, no source): where a side is hidden, a disc of that size. */
-import type { PlacedCard } from '../../card/types.ts';
+import type { CardPlace } from '../../card/types.ts';
 import { outlineArea } from '../../photo/polygon.ts';
 import { medianOf } from '../../photo/sample-tiles.ts';
 import type { PointMm, PointPx } from '../../photo/types.ts';
@@ -22,10 +22,7 @@ export interface Disc {
 }
 
 /** The radius on the card's plane, mm, that at least two and at least half of the outlines have. */
-export function commonRadius(
-  outlines: readonly (readonly PointPx[])[],
-  card: PlacedCard,
-): number | undefined {
+export function commonRadius(outlines: readonly (readonly PointPx[])[], card: CardPlace): number | undefined {
   const radii = outlines.map((outline) => radiusOf(outline, card));
   const groups = radii.map((r) => radii.filter((other) => Math.abs(other - r) <= ALIKE * r));
   const [largest] = groups.sort((a, b) => b.length - a.length);
@@ -33,7 +30,7 @@ export function commonRadius(
   return medianOf(largest);
 }
 
-export function hasRadius(outline: readonly PointPx[], radius_mm: number, card: PlacedCard): boolean {
+export function hasRadius(outline: readonly PointPx[], radius_mm: number, card: CardPlace): boolean {
   return Math.abs(radiusOf(outline, card) - radius_mm) <= ALIKE * radius_mm;
 }
 
@@ -42,7 +39,7 @@ export function discAmong(
   maps: PanelMaps,
   pixels: Int32Array,
   radius_mm: number,
-  card: PlacedCard,
+  card: CardPlace,
   [sx, sy]: PointPx,
 ): Disc | undefined {
   const toMap = (mm: PointMm): PointPx => {
@@ -105,6 +102,6 @@ const around = ([x, y]: PointMm, radius: number, angle: number): PointMm => [
 ];
 
 /** The radius, mm, of the circle that has the outline's area on the card's plane. */
-function radiusOf(outline: readonly PointPx[], card: PlacedCard): number {
+function radiusOf(outline: readonly PointPx[], card: CardPlace): number {
   return Math.sqrt(outlineArea(outline.map(card.toMm)) / Math.PI);
 }

@@ -2,7 +2,7 @@
  * Panels of one job are mostly cut to one size, and lie in the plane of the card (common practice, no source). Where
  * fingers, tape, glare or another panel hide a side, the size of the others says where it is.
  */
-import type { PlacedCard } from '../../card/types.ts';
+import type { CardPlace } from '../../card/types.ts';
 import { isConvexQuad, quadSides } from '../../photo/polygon.ts';
 import { medianOf } from '../../photo/sample-tiles.ts';
 import type { PointMm, QuadPx } from '../../photo/types.ts';
@@ -18,7 +18,7 @@ const SQUARE = 0.06;
 export const FEWEST_OF_A_SIZE = 2;
 
 /** The sizes that at least two and at least half of the quadrilaterals have. */
-export function commonSizes(quads: readonly QuadPx[], card: PlacedCard): SizeMm[] {
+export function commonSizes(quads: readonly QuadPx[], card: CardPlace): SizeMm[] {
   const sizes = quads.map((quad) => rectangleSize(quad, card)).filter((size) => size !== undefined);
   const groups: SizeMm[][] = [];
   for (const size of sizes) {
@@ -32,7 +32,7 @@ export function commonSizes(quads: readonly QuadPx[], card: PlacedCard): SizeMm[
 }
 
 /** Whether a quadrilateral is a rectangle of one of the sizes on the card's plane. */
-export function hasSize(quad: QuadPx, sizes: readonly SizeMm[], card: PlacedCard): boolean {
+export function hasSize(quad: QuadPx, sizes: readonly SizeMm[], card: CardPlace): boolean {
   const own = rectangleSize(quad, card);
   return own !== undefined && sizes.some((size) => isAlike(size, own));
 }
@@ -41,7 +41,7 @@ export function hasSize(quad: QuadPx, sizes: readonly SizeMm[], card: PlacedCard
  * Rectangles of the sizes that share a corner and the direction of a side with the quadrilateral, on the card's plane.
  * Corners clockwise as the quadrilateral's.
  */
-export function rectanglesAt(quad: QuadPx, sizes: readonly SizeMm[], card: PlacedCard): QuadPx[] {
+export function rectanglesAt(quad: QuadPx, sizes: readonly SizeMm[], card: CardPlace): QuadPx[] {
   const corners = quad.map(card.toMm);
   const made: QuadPx[] = [];
   corners.forEach((corner, i) => {
@@ -71,7 +71,7 @@ export function rectanglesAt(quad: QuadPx, sizes: readonly SizeMm[], card: Place
 }
 
 /** Shorter and longer side of what is nearly a rectangle on the card's plane; undefined for anything else. */
-function rectangleSize(quad: QuadPx, card: PlacedCard): SizeMm | undefined {
+function rectangleSize(quad: QuadPx, card: CardPlace): SizeMm | undefined {
   const corners = quad.map(card.toMm);
   const sides = corners.map((p, i) => minus(corners[(i + 1) % 4], p));
   const lengths = sides.map(([x, y]) => Math.hypot(x, y));

@@ -1,5 +1,5 @@
 /** Chooses outlines a second time, by the size that most of those chosen first have. */
-import type { PlacedCard } from '../../card/types.ts';
+import type { CardPlace } from '../../card/types.ts';
 import { isConvexQuad, quadArea } from '../../photo/polygon.ts';
 import { onACard } from '../find/shape.ts';
 import type { Instance } from './instances.ts';
@@ -58,7 +58,7 @@ export function likeTheOthers(
   );
 }
 
-function largestOf(cards: readonly PlacedCard[]): PlacedCard | undefined {
+function largestOf(cards: readonly CardPlace[]): CardPlace | undefined {
   const sound = cards.filter(({ corners_px }) => isConvexQuad(corners_px));
   return sound.sort((a, b) => quadArea(b.corners_px) - quadArea(a.corners_px))[0];
 }

@@ -1,5 +1,5 @@
 /** Outlines that may be a panel's, each with how well it explains the network's maps. */
-import type { PlacedCard } from '../../card/types.ts';
+import type { CardPlace } from '../../card/types.ts';
 import { quadInsidePhoto, shortestSide } from '../../photo/polygon.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import type { FoundPanel } from '../find/index.ts';
@@ -30,7 +30,7 @@ export type Proposal = Omit<OutlinedPanel, 'id' | 'corners_px'> & { readonly qua
 export interface Seen {
   readonly raster: Raster;
   readonly maps: PanelMaps;
-  readonly cards: readonly PlacedCard[];
+  readonly cards: readonly CardPlace[];
   /** Photo pixels of a map pixel, across and down. */
   readonly scale: PointPx;
 }

@@ -1,0 +1,34 @@
+/** What runs the panel finder's network in Node: the machine's own runtime where it is installed, else WebAssembly. */
+import { setFlagsFromString } from 'node:v8';
+import type * as Runtime from 'onnxruntime-web';
+
+type Session = Runtime.InferenceSession;
+
+/** Makes the network in `bytes` ready, and gives what runs it and the kind of tensor that it takes. */
+export type NetworkRuntime = (
+  bytes: Uint8Array,
+) => Promise<{ readonly session: Session; readonly Tensor: typeof Runtime.Tensor }>;
+
+// There is little to optimise in the network, and looking for it takes longer than is saved; with one thread, and
+// nothing rearranged, both runtimes do the same sums.
+const OPTIONS = { graphOptimizationLevel: 'disabled', intraOpNumThreads: 1, interOpNumThreads: 1 } as const;
+
+/** Ready in .1 s. Throws where the package, which is optional, or its build for this kind of machine is missing. */
+export const nativeRuntime: NetworkRuntime = async (bytes) => {
+  const { InferenceSession, Tensor } = await import('onnxruntime-node');
+  return { session: await InferenceSession.create(bytes, OPTIONS), Tensor };
+};
+
+/** Ready in half a second, on any machine. */
+export const wasmRuntime: NetworkRuntime = async (bytes) => {
+  // The optimising compiler would be at the runtime's 14 MB for longer than the network takes for several photos, and
+  // a process ends only when its compiler has.
+  setFlagsFromString('--liftoff-only');
+  const { env, InferenceSession, Tensor } = await import('onnxruntime-web');
+  env.wasm.numThreads = 1;
+  env.logLevel = 'error';
+  const session = await InferenceSession.create(bytes, { ...OPTIONS, executionProviders: ['wasm'] });
+  return { session, Tensor };
+};
+
+export const fastestRuntime: NetworkRuntime = (bytes) => nativeRuntime(bytes).catch(() => wasmRuntime(bytes));

@@ -1,0 +1,84 @@
+/** The search for panels beside the command line: what is known of a photo goes to a thread, which answers with its panels. */
+import { Worker } from 'node:worker_threads';
+import type { CardDefinition, CardOutline, PlacedCard } from '../core/card/types.ts';
+import type { PlacedPanel } from '../core/panel/check.ts';
+import type { PanelMaps } from '../core/panel/outline/maps.ts';
+import { panelsBeside } from '../core/panel/search.ts';
+import type { Raster } from '../core/photo/types.ts';
+
+/** What was found in a photo. */
+export interface FoundBeside {
+  readonly panels: readonly PlacedPanel[];
+  /** What the network saw; undefined where it was not needed or could not be had. */
+  readonly maps: PanelMaps | undefined;
+  /** True where the network was needed and could not be had. */
+  readonly isNetworkMissing: boolean;
+}
+
+/** Searches photos one after the other, each in these steps; the second is left out where there is no copy, or no card in it. */
+export interface SearchBeside {
+  /** Begins on a photo, with a smaller copy of it where there is one. */
+  readonly begin: (copy: Raster | undefined) => void;
+  /** Cards in that copy, which is `factor` times smaller than the photo. */
+  readonly cards: (factor: number, cards: readonly CardOutline[]) => void;
+  /** The whole photo and the cards in it; the answer is waited for when there is nothing better to do. */
+  readonly photo: (raster: Raster, cards: readonly PlacedCard[]) => () => Promise<FoundBeside>;
+}
+
+/** What the thread is asked. */
+export type Asked =
+  | { readonly step: 'begin'; readonly copy: Raster | undefined }
+  | { readonly step: 'cards'; readonly factor: number; readonly cards: readonly CardOutline[] }
+  | {
+      readonly step: 'photo';
+      readonly raster: Raster;
+      readonly cards: readonly (CardOutline & Pick<CardDefinition, 'size_mm'>)[];
+    };
+
+/** Starts the thread, which loads the network, so that the photo is decoded and the card read meanwhile. */
+export function startSearch(): SearchBeside {
+  // built from search-thread.ts beside the part this ends in
+  const thread = new Worker(new URL('./search-thread.js', import.meta.url));
+  /** Photos not answered yet, in the order they were asked for, which is that of the answers. */
+  const open: ((found: FoundBeside | undefined) => void)[] = [];
+  let isAlive = true;
+  thread.on('message', (found: FoundBeside) => open.shift()?.(found));
+  thread.once('error', () => {
+    isAlive = false;
+    for (const answer of open.splice(0)) answer(undefined);
+  });
+  thread.unref();
+  const ask = (asked: Asked): void => thread.postMessage(asked);
+  return {
+    begin: (copy) => ask({ step: 'begin', copy }),
+    cards: (factor, cards) =>
+      ask({ step: 'cards', factor, cards: cards.map(({ corners_px }) => ({ corners_px })) }),
+    photo(raster, cards) {
+      const answered = new Promise<FoundBeside | undefined>((resolve) => {
+        if (!isAlive) return resolve(undefined);
+        open.push(resolve);
+        ask({
+          step: 'photo',
+          raster: withSharedPixels(raster),
+          cards: cards.map(({ corners_px, definition: { size_mm } }) => ({ corners_px, size_mm })),
+        });
+      });
+      return async () => {
+        thread.ref();
+        const found = await answered;
+        thread.unref();
+        return found ?? { panels: panelsBeside(raster, cards), maps: undefined, isNetworkMissing: true };
+      };
+    },
+  };
+}
+
+/** The same pixels where threads can share them, without what was rounded off, for which the search has no use. */
+function withSharedPixels({ rounding, ...raster }: Raster): Raster {
+  const { data } = raster;
+  if (data.buffer instanceof SharedArrayBuffer) return raster;
+  const memory = new SharedArrayBuffer(data.byteLength);
+  const shared = data instanceof Uint8Array ? new Uint8Array(memory) : new Uint16Array(memory);
+  shared.set(data);
+  return { ...raster, data: shared };
+}
