@@ -1,7 +1,7 @@
 /** A thread that decodes some tiles of a HEIC photo into memory it shares with the others. */
 import { parentPort, workerData } from 'node:worker_threads';
 import type { HeifGrid } from '../core/photo/heif/grid.ts';
-import { decodeTiles, type TilesInto } from '../core/photo/heif/tiles.ts';
+import { decodeTiles, type TilesInto, untakenTiles } from '../core/photo/heif/tiles.ts';
 import { newHevc } from './hevc.ts';
 
 /** What the thread is started with. */
@@ -14,14 +14,5 @@ export interface TilesAsked {
 }
 
 const { bytes, grid, into, next } = workerData as TilesAsked;
-decodeTiles(newHevc(), bytes, grid, untaken(), into);
+decodeTiles(newHevc(), bytes, grid, untakenTiles(next, grid), into);
 parentPort?.postMessage('done');
-
-/** Tiles that no other thread has taken: some take longer than others. */
-function* untaken(): Generator<number> {
-  for (;;) {
-    const place = Atomics.add(next, 0, 1);
-    if (place >= grid.tiles.length) return;
-    yield place;
-  }
-}

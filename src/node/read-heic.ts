@@ -5,14 +5,20 @@ import { Worker } from 'node:worker_threads';
 import type { Warning } from '../core/errors.ts';
 import { decodeHeif, type Heif, refuseTooLarge, withProfile } from '../core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid, uprightSize } from '../core/photo/heif/grid.ts';
-import { copyFactor, decodeTiles, gridOfCopy, type TilesInto } from '../core/photo/heif/tiles.ts';
+import {
+  copyFactor,
+  decodeTiles,
+  gridOfCopy,
+  type TilesInto,
+  untakenTiles,
+} from '../core/photo/heif/tiles.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { TilesAsked } from './heic-thread.ts';
 import { newHevc } from './hevc.ts';
 
 /** Photos with fewer pixels are decoded sooner than threads have started. */
 const WORTH_THREADS = 2e6;
-/** More than this many threads spend their time on loading the decoder. */
+/** More than this many threads, the caller's among them, spend their time on loading the decoder. */
 const MOST_THREADS = 3;
 
 /** A decoded HEIC photo. */
@@ -23,14 +29,26 @@ export interface HeicAsRead {
   readonly copy: { readonly raster: Raster; readonly factor: number } | undefined;
 }
 
-/** As `decodeHeif`, tiles shared among threads. Throws SprayoutError `image-too-large`, `image-broken`. */
-export async function readHeic(bytes: Uint8Array, name: string, maxPixels: number): Promise<HeicAsRead> {
+/** A HEIC photo being decoded. */
+export interface OpenedHeic {
+  readonly photo: Promise<HeicAsRead>;
+  /** Decodes along until the photo is there: to be called when this thread has nothing better to do. */
+  readonly help: () => void;
+}
+
+/** As `decodeHeif`, tiles shared among threads. Throws SprayoutError `image-too-large`; later, `image-broken`. */
+export function openHeic(bytes: Uint8Array, name: string, maxPixels: number): OpenedHeic {
   const grid = heifGrid(bytes);
-  if (grid) {
-    refuseTooLarge(name, grid.width_px, grid.height_px, maxPixels);
-    const decoded = await tilesOf(bytes, grid);
-    if (decoded) return fromTiles(bytes, name, grid, decoded);
-  }
+  if (!grid) return { photo: unusual(bytes, name, maxPixels), help: () => {} };
+  refuseTooLarge(name, grid.width_px, grid.height_px, maxPixels);
+  const { decoded, help } = tilesOf(bytes, grid);
+  const photo = decoded.then((into) =>
+    into ? fromTiles(bytes, name, grid, into) : unusual(bytes, name, maxPixels),
+  );
+  return { photo, help };
+}
+
+async function unusual(bytes: Uint8Array, name: string, maxPixels: number): Promise<HeicAsRead> {
   const heif = createRequire(import.meta.url)('libheif-js/wasm-bundle') as Heif;
   // the decoder logs what it cannot read; stdout belongs to the answer
   const { log } = console;
@@ -54,25 +72,33 @@ function fromTiles(bytes: Uint8Array, name: string, grid: HeifGrid, { photo, cop
   };
 }
 
-/** The picture, upright; undefined where it is of an unusual kind or broken: libheif then reads it, or says why not. */
-async function tilesOf(bytes: Uint8Array, grid: HeifGrid): Promise<TilesInto | undefined> {
+interface OpenedTiles {
+  /** The picture, upright; undefined where it is of an unusual kind or broken: libheif then reads it, or says why not. */
+  readonly decoded: Promise<TilesInto | undefined>;
+  readonly help: () => void;
+}
+
+function tilesOf(bytes: Uint8Array, grid: HeifGrid): OpenedTiles {
   const pixels = grid.width_px * grid.height_px;
   const count = Math.min(MOST_THREADS, Math.max(1, availableParallelism()), grid.tiles.length);
-  if (count > 1 && pixels > WORTH_THREADS) return tilesByThreads(bytes, grid, count);
+  if (count > 1 && pixels > WORTH_THREADS) return tilesByThreads(bytes, grid, count - 1);
   const into = { photo: new Uint8Array(3 * pixels), copy: undefined };
+  const next = new Int32Array(1);
+  const isDecoded = decodesUntaken({ bytes, grid, into, next });
+  return { decoded: Promise.resolve(isDecoded ? into : undefined), help: () => {} };
+}
+
+/** Decodes what nobody has taken; false when that fails. */
+function decodesUntaken({ bytes, grid, into, next }: TilesAsked): boolean {
   try {
-    decodeTiles(newHevc(), bytes, grid, grid.tiles.keys(), into);
-    return into;
+    decodeTiles(newHevc(), bytes, grid, untakenTiles(next, grid), into);
+    return true;
   } catch {
-    return undefined;
+    return false;
   }
 }
 
-async function tilesByThreads(
-  bytes: Uint8Array,
-  grid: HeifGrid,
-  count: number,
-): Promise<TilesInto | undefined> {
+function tilesByThreads(bytes: Uint8Array, grid: HeifGrid, count: number): OpenedTiles {
   const shared = (size: number): Uint8Array => new Uint8Array(new SharedArrayBuffer(size));
   const sharedBytes = shared(bytes.length);
   sharedBytes.set(bytes);
@@ -81,8 +107,14 @@ async function tilesByThreads(
   const into = { photo: shared(samples), copy: factor > 1 ? shared(samples / factor ** 2) : undefined };
   const next = new Int32Array(new SharedArrayBuffer(4));
   const asked: TilesAsked = { bytes: sharedBytes, grid, into, next };
-  const done = await Promise.all(Array.from({ length: count }, () => threadDone(asked)));
-  return done.every(Boolean) ? into : undefined;
+  const threads = Array.from({ length: count }, () => threadDone(asked));
+  let isSound = true;
+  return {
+    decoded: Promise.all(threads).then((done) => (isSound && done.every(Boolean) ? into : undefined)),
+    help: () => {
+      if (next[0] < grid.tiles.length) isSound = decodesUntaken(asked) && isSound;
+    },
+  };
 }
 
 function threadDone(asked: TilesAsked): Promise<boolean> {

@@ -42,7 +42,8 @@ export async function readPhoto(
   source: string | Uint8Array,
   name = typeof source === 'string' ? basename(source) : 'the photo',
 ): Promise<PhotoAsRead> {
-  const { photo, readBeside } = await openPhoto(source, name);
+  const { photo, helpDecoding, readBeside } = await openPhoto(source, name);
+  helpDecoding();
   readBeside();
   return photo;
 }
@@ -56,6 +57,8 @@ export interface PhotoAsRead {
 /** A photo that is being decoded on another thread. */
 export interface OpenedPhoto {
   readonly photo: Promise<PhotoAsRead>;
+  /** Decodes along on this thread, of a HEIC photo: to be called when there is nothing better to do until it is there. */
+  readonly helpDecoding: () => void;
   /**
    * Decodes a copy `factor` times smaller beside it, which is there long before the photo: of a JPEG. A HEIC photo's
    * comes with the photo. Undefined for other files, for small photos, and when the copy fails.
@@ -80,9 +83,9 @@ export async function openPhoto(
   const type = refuseOtherTypes(bytes, name);
   // loaded only when such a photo comes
   if (type === 'heic') {
-    const photo = (await import('./read-heic.ts')).readHeic(bytes, name, MAX_PIXELS);
+    const { photo, help } = (await import('./read-heic.ts')).openHeic(bytes, name, MAX_PIXELS);
     const smallCopy = async () => (await photo.catch(() => undefined))?.copy;
-    return { photo, smallCopy, readBeside: () => {} };
+    return { photo, helpDecoding: help, smallCopy, readBeside: () => {} };
   }
   if (type === 'dng')
     return whole((await import('../core/photo/dng/photo.ts')).dngPhoto(bytes, name, MAX_PIXELS));
@@ -116,7 +119,7 @@ export async function openPhoto(
   }));
   // a failure is for whoever asks for the photo, even when that is after it has failed
   photo.catch(() => {});
-  return { photo, smallCopy: () => smallCopyOf(open(), header, profile), readBeside };
+  return { photo, helpDecoding: () => {}, smallCopy: () => smallCopyOf(open(), header, profile), readBeside };
 }
 
 /** A photo of a format that has no small copy. */
@@ -124,6 +127,7 @@ async function whole(read: PhotoAsRead | Promise<PhotoAsRead>): Promise<OpenedPh
   const photo = await read;
   return {
     photo: Promise.resolve(photo),
+    helpDecoding: () => {},
     smallCopy: async () => undefined,
     readBeside: () => {},
   };

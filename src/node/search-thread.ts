@@ -7,7 +7,8 @@ import type { Raster } from '../core/photo/types.ts';
 import { loadFinder } from './finder.ts';
 import type { Asked, FoundBeside } from './search-beside.ts';
 
-const loading = loadFinder();
+/** Begun with the first photo, of which a copy may be there before: what starts earlier takes the decoder's time. */
+let loading: ReturnType<typeof loadFinder> | undefined;
 
 /** What is known of the photo at hand. */
 let copy: Raster | undefined;
@@ -35,6 +36,7 @@ async function find(
 
 parentPort?.on('message', (asked: Asked) => {
   if (asked.step === 'begin') {
+    loading ??= loadFinder();
     copy = asked.copy;
     maps = copy && mapsOf(copy);
     first = undefined;

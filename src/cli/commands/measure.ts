@@ -141,7 +141,7 @@ function loadStages() {
 }
 
 /** A photo being decoded, the small copy of it for a first look, and what is loaded meanwhile. */
-interface BegunPhoto extends Pick<OpenedPhoto, 'photo' | 'readBeside'> {
+interface BegunPhoto extends Pick<OpenedPhoto, 'photo' | 'helpDecoding' | 'readBeside'> {
   readonly small: ReturnType<OpenedPhoto['smallCopy']>;
   readonly stages: ReturnType<typeof loadStages>;
 }
@@ -163,11 +163,12 @@ async function outcomeOf(
 ): Promise<Outcome> {
   try {
     // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
-    const { photo, small, stages, readBeside } = await beginning;
+    const { photo, small, stages, helpDecoding, readBeside } = await beginning;
     const search = await begin?.();
     const [{ prepareCorrection }, { lookFirst }, { placeCards, readPlacedCards }, { measurePanels }] =
       await stages;
     prepareCorrection(options.card?.white ?? 'D50/2');
+    helpDecoding();
     const copy = await small;
     search?.begin(copy?.raster);
     const look = copy && lookFirst(copy.raster, copy.factor, options);

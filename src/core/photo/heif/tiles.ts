@@ -37,6 +37,15 @@ export function decodeTiles(
   }
 }
 
+/** Places of tiles that no other thread has taken: some take longer than others. `next` is the first untaken, shared. */
+export function* untakenTiles(next: Int32Array, grid: HeifGrid): Generator<number> {
+  for (;;) {
+    const place = Atomics.add(next, 0, 1);
+    if (place >= grid.tiles.length) return;
+    yield place;
+  }
+}
+
 /** The picture of the copy's tiles. */
 export function gridOfCopy(grid: HeifGrid, factor: number): HeifGrid {
   return { ...grid, width_px: grid.width_px / factor, height_px: grid.height_px / factor };
