@@ -1,6 +1,6 @@
-/** The search for panels beside the command line: what is known of a photo goes to a thread, which answers with its panels. */
+/** The search for panels beside the command line: photos asked for here, answered by a thread. */
 import { Worker } from 'node:worker_threads';
-import type { CardDefinition, CardOutline, PlacedCard } from '../core/card/types.ts';
+import type { CardDefinition, CardPlace, PlacedCard } from '../core/card/types.ts';
 import type { PlacedPanel } from '../core/panel/check.ts';
 import type { PanelMaps } from '../core/panel/outline/maps.ts';
 import { panelsBeside } from '../core/panel/search.ts';
@@ -9,18 +9,14 @@ import type { Raster } from '../core/photo/types.ts';
 /** What was found in a photo. */
 export interface FoundBeside {
   readonly panels: readonly PlacedPanel[];
-  /** What the network saw; undefined where it was not needed or could not be had. */
+  /** What the network saw; undefined where it could not be had. */
   readonly maps: PanelMaps | undefined;
-  /** True where the network was needed and could not be had. */
-  readonly isNetworkMissing: boolean;
 }
 
-/** Searches photos one after the other, each in these steps; the second is left out where there is no copy, or no card in it. */
+/** Searches photos one after the other. */
 export interface SearchBeside {
   /** Begins on a photo, with a smaller copy of it where there is one. */
   readonly begin: (copy: Raster | undefined) => void;
-  /** Cards in that copy, which is `factor` times smaller than the photo. */
-  readonly cards: (factor: number, cards: readonly CardOutline[]) => void;
   /** The whole photo and the cards in it; the answer is waited for when there is nothing better to do. */
   readonly photo: (raster: Raster, cards: readonly PlacedCard[]) => () => Promise<FoundBeside>;
 }
@@ -28,14 +24,12 @@ export interface SearchBeside {
 /** What the thread is asked. */
 export type Asked =
   | { readonly step: 'begin'; readonly copy: Raster | undefined }
-  | { readonly step: 'cards'; readonly factor: number; readonly cards: readonly CardOutline[] }
-  | {
-      readonly step: 'photo';
-      readonly raster: Raster;
-      readonly cards: readonly (CardOutline & Pick<CardDefinition, 'size_mm'>)[];
-    };
+  | { readonly step: 'photo'; readonly raster: Raster; readonly cards: readonly CardSent[] };
 
-/** Starts the thread, which loads the network, so that the photo is decoded and the card read meanwhile. */
+/** As much of a placed card as can be sent. */
+type CardSent = Pick<CardPlace, 'corners_px'> & Pick<CardDefinition, 'size_mm'>;
+
+/** Starts the thread, so that a photo is searched while its card is being read. */
 export function startSearch(): SearchBeside {
   // built from search-thread.ts beside the part this ends in
   const thread = new Worker(new URL('./search-thread.js', import.meta.url));
@@ -47,12 +41,11 @@ export function startSearch(): SearchBeside {
     isAlive = false;
     for (const answer of open.splice(0)) answer(undefined);
   });
+  // an answer that nobody waits for keeps no process from ending
   thread.unref();
   const ask = (asked: Asked): void => thread.postMessage(asked);
   return {
     begin: (copy) => ask({ step: 'begin', copy }),
-    cards: (factor, cards) =>
-      ask({ step: 'cards', factor, cards: cards.map(({ corners_px }) => ({ corners_px })) }),
     photo(raster, cards) {
       const answered = new Promise<FoundBeside | undefined>((resolve) => {
         if (!isAlive) return resolve(undefined);
@@ -67,7 +60,7 @@ export function startSearch(): SearchBeside {
         thread.ref();
         const found = await answered;
         thread.unref();
-        return found ?? { panels: panelsBeside(raster, cards), maps: undefined, isNetworkMissing: true };
+        return found ?? { panels: panelsBeside(raster, cards, undefined), maps: undefined };
       };
     },
   };

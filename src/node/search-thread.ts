@@ -1,19 +1,16 @@
-/** The thread that searches photos for panels, one photo after the other, while the card is being read. */
+/** The thread that searches photos for panels, one photo after the other. */
 import { parentPort } from 'node:worker_threads';
 import { planeThrough } from '../core/card/place.ts';
 import { type PanelMaps, pictureForFinder } from '../core/panel/outline/maps.ts';
-import { lookForPanels, type PanelsAtFirst, panelsBeside } from '../core/panel/search.ts';
+import { panelsBeside } from '../core/panel/search.ts';
 import type { Raster } from '../core/photo/types.ts';
 import { loadFinder } from './finder.ts';
 import type { Asked, FoundBeside } from './search-beside.ts';
 
 /** Begun with the first photo, of which a copy may be there before: what starts earlier takes the decoder's time. */
 let loading: ReturnType<typeof loadFinder> | undefined;
-
-/** What is known of the photo at hand. */
-let copy: Raster | undefined;
+/** What the network sees in the photo at hand, where there is a copy of it. */
 let maps: Promise<PanelMaps | undefined> | undefined;
-let first: PanelsAtFirst | undefined;
 /** The answer before: answers keep the order of the photos. */
 let before: Promise<void> = Promise.resolve();
 
@@ -24,26 +21,19 @@ async function mapsOf(raster: Raster): Promise<PanelMaps | undefined> {
 
 async function find(
   { raster, cards }: Extract<Asked, { step: 'photo' }>,
-  seen: typeof maps,
-  look: typeof first,
+  seen = mapsOf(raster),
 ): Promise<FoundBeside> {
   const places = cards.map(({ size_mm, corners_px }) => planeThrough(size_mm, corners_px));
-  // on a plain bench the plain finder finds what there is
-  const used = look?.isPlain ? undefined : await (seen ?? mapsOf(raster));
-  const isNetworkMissing = !used && !look?.isPlain;
-  return { panels: panelsBeside(raster, places, used, look), maps: used, isNetworkMissing };
+  const used = await seen;
+  return { panels: panelsBeside(raster, places, used), maps: used };
 }
 
 parentPort?.on('message', (asked: Asked) => {
   if (asked.step === 'begin') {
     loading ??= loadFinder();
-    copy = asked.copy;
-    maps = copy && mapsOf(copy);
-    first = undefined;
-  } else if (asked.step === 'cards') {
-    first = copy && lookForPanels(copy, asked.factor, asked.cards);
+    maps = asked.copy && mapsOf(asked.copy);
   } else {
-    const found = find(asked, maps, first);
+    const found = find(asked, maps);
     before = before.then(async () => parentPort?.postMessage(await found));
   }
 });

@@ -88,8 +88,8 @@ async function outlined(
   const { raster } = await readPhoto(scene.file);
   const cards = [placeByCorners(OWN_CARD, scene.card_px)];
   const maps = await segment(pictureForFinder(raster));
-  const plain = findPanels(raster, cards);
-  return { panels: outlinePanels(raster, cards, maps, plain), simple: plain.map((p) => p.corners_px) };
+  const simple = findPanels(raster, cards).map((p) => p.corners_px);
+  return { panels: outlinePanels(raster, cards, maps), simple };
 }
 
 async function benchOutlines(
@@ -136,7 +136,7 @@ async function benchColours(segment: Segment, first: number, scenes: number): Pr
     try {
       const found = (() => {
         const { placed } = readCard(raster, {});
-        return outlinePanels(raster, placed, maps, findPanels(raster, placed));
+        return outlinePanels(raster, placed, maps);
       })();
       const pairs = found.flatMap((panel) => {
         const { at, iou } = match(

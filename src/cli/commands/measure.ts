@@ -171,11 +171,10 @@ async function outcomeOf(
     helpDecoding();
     const copy = await small;
     search?.begin(copy?.raster);
-    const look = copy && lookFirst(copy.raster, copy.factor, options);
-    if (look) search?.cards(copy.factor, look.cards);
+    const tags = copy && lookFirst(copy.raster, copy.factor, options);
     readBeside();
     const { raster, warnings } = await photo;
-    const placed = placeCards(raster, options, look?.tags);
+    const placed = placeCards(raster, options, tags);
     const searched = search?.photo(raster, placed);
     const card = readPlacedCards(raster, placed, options);
     const found = await searched?.();
@@ -186,7 +185,7 @@ async function outcomeOf(
       file,
       measured,
       picture,
-      warnings: [...warnings, ...(found?.isNetworkMissing ? [FINDER_MISSING] : []), ...measured.warnings],
+      warnings: [...warnings, ...(found && !found.maps ? [FINDER_MISSING] : []), ...measured.warnings],
     };
   } catch (error) {
     return { file, error: asSprayoutError(error) };

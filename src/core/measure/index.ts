@@ -1,5 +1,5 @@
 /** Measure: from photos of panels and the card to corrected colours, one photo or a whole job. */
-export { type FirstLook, lookFirst } from './first-look.ts';
+export { lookFirst } from './first-look.ts';
 export { type JobColours, joinJob, measureJob } from './job.ts';
 export {
   type MeasuredPanel,

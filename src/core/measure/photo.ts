@@ -1,5 +1,6 @@
 /** Measures one photo: card, correction, panels. */
 import type { PanelsFile } from '../../../shared/schemas/panels.ts';
+import type { TagsSeen } from '../card/find/index.ts';
 import type { Lab, LightColour, WhiteName } from '../color/index.ts';
 import {
   type CardCheck,
@@ -12,12 +13,11 @@ import { SprayoutError, type Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
 import { checkPanels, evennessOf, type PlacedPanel, panelWarnings, samplePanel } from '../panel/index.ts';
 import { type PanelMaps, spoiltBy } from '../panel/outline/index.ts';
-import { type PanelsAtFirst, panelsBeside } from '../panel/search.ts';
+import { panelsBeside } from '../panel/search.ts';
 import type { Spoilt } from '../photo/sample-spots.ts';
 import type { QuadPx, Raster } from '../photo/types.ts';
 import { cardWarnings } from './card-warnings.ts';
 import { disagreementWords } from './disagreement.ts';
-import type { FirstLook } from './first-look.ts';
 import { type CardOptions, type ReadCard, readCard } from './read-card.ts';
 
 export interface MeasureOptions extends CardOptions {
@@ -67,18 +67,12 @@ export interface MeasuredPhoto {
  * Measures the panels of one photo beside its card. Colours are CIELAB under the card's white.
  * Throws SprayoutError when the card can't be found or read, or when a panel's place is wrong.
  *
- * @param look what a small copy of the same photo has shown with the same options (`lookFirst`), to save searching
- * @param first what was seen of the panels in that copy (`lookForPanels`), to save searching
+ * @param tags what a small copy of the same photo has shown with the same options (`lookFirst`), to save searching
  */
-export function measurePhoto(
-  raster: Raster,
-  options: MeasureOptions = {},
-  look?: FirstLook,
-  first?: PanelsAtFirst,
-): MeasuredPhoto {
+export function measurePhoto(raster: Raster, options: MeasureOptions = {}, tags?: TagsSeen): MeasuredPhoto {
   checkStated(options.panels?.panels ?? [], options.known);
-  const card = readCard(raster, options, look?.tags);
-  const panels = options.panels?.panels ?? panelsBeside(raster, card.placed, options.maps, first);
+  const card = readCard(raster, options, tags);
+  const panels = options.panels?.panels ?? panelsBeside(raster, card.placed, options.maps);
   return measurePanels(raster, card, panels, options);
 }
 

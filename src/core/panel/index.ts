@@ -1,6 +1,6 @@
 /** Panels: finding them beside the card, reading their middles, saying what to mind. */
 export * from './check.ts';
 export * from './evenness.ts';
-export { enlargedPanels, type FoundPanel, findPanels } from './find/index.ts';
+export { findPanels } from './find/index.ts';
 export * from './sample-panel.ts';
 export * from './warnings.ts';

@@ -2,7 +2,6 @@ import { describe, expect, it } from 'vitest';
 import { randomScene, renderScene } from '../../../samples/scene/index.ts';
 import { OWN_CARD } from '../../../src/core/card/own.ts';
 import { placeByCorners } from '../../../src/core/card/place.ts';
-import { findPanels } from '../../../src/core/panel/index.ts';
 import { seededRandom } from '../../../src/core/math/random.ts';
 import {
   type FinderPicture,
@@ -45,7 +44,7 @@ describe('the trained finder', () => {
     const cards = [placeByCorners(OWN_CARD, truth.card_px)];
     const maps = await segment?.(pictureForFinder(raster));
     if (!maps) throw new Error('no maps');
-    const panels = outlinePanels(raster, cards, maps, findPanels(raster, cards));
+    const panels = outlinePanels(raster, cards, maps);
     expect(panels).toHaveLength(truth.panels.length);
     for (const { corners_px } of panels) {
       const shares = truth.panels.map(

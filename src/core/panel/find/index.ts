@@ -86,15 +86,6 @@ export function findPanels(raster: Raster, cards: readonly CardOutline[]): Found
   }));
 }
 
-/** Panels found in a copy of a photo that is `factor` times smaller, as they lie in the photo itself. */
-export function enlargedPanels(raster: Raster, found: readonly FoundPanel[], factor: number): FoundPanel[] {
-  return found.map((panel) => {
-    const rough = toPhoto(panel.corners_px, factor);
-    const corners_px = panel.onEdges ? laidAgain(raster, rough, REACH_AGAIN_PX * factor) : rough;
-    return { ...panel, corners_px };
-  });
-}
-
 /** Laid on its edges once more, from nearby, so that nothing farther off weighs in. */
 function laidAgain(raster: Raster, quad: QuadPx, reach_px: number): QuadPx {
   const again = refineQuad(raster, quad, reach_px)?.quad;

@@ -2,7 +2,7 @@
 import type { CardPlace } from '../../card/types.ts';
 import { eachPixelRow, isConvexQuad } from '../../photo/polygon.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
-import type { FoundPanel } from '../find/index.ts';
+import { findPanels } from '../find/index.ts';
 import { inReadingOrder, panelName } from '../find/order.ts';
 import { grown } from '../find/outline.ts';
 import { onACard } from '../find/shape.ts';
@@ -15,6 +15,7 @@ import {
   LEAST_CONFIDENCE,
   laidFinely,
   type OutlinedPanel,
+  type Proposal,
   proposed,
   type Seen,
 } from './proposals.ts';
@@ -29,33 +30,43 @@ export { spoiltBy } from './spoilt.ts';
 /** This many of a panel's map pixels on the maps' rim, and the photo cuts it off. */
 const ON_RIM = 3;
 
+/** A panel that explains the maps less well than this may be drawn wrong (chosen on rendered benches). */
+const SURE = 0.6;
+
 /**
- * Panels off the cards and wholly in the photo, named A, B, … in reading order. Every panel is proposed more than once:
- * by the maps and by the plain finder, and the proposals that explain the maps best are kept.
- *
- * @param plain what the plain finder (`findPanels`) has found in the same photo
+ * Panels off the cards and wholly in the photo, named A, B, … in reading order. Every panel is proposed more than once,
+ * and the proposals that explain the maps best are kept. Where that leaves a panel unsure, as on a bench of its own
+ * colour, the plain finder makes proposals too: it would take longer than all the rest, and changes nothing elsewhere.
  */
-export function outlinePanels(
-  raster: Raster,
-  cards: readonly CardPlace[],
-  maps: PanelMaps,
-  plain: readonly FoundPanel[] = [],
-): OutlinedPanel[] {
+export function outlinePanels(raster: Raster, cards: readonly CardPlace[], maps: PanelMaps): OutlinedPanel[] {
   const scale: PointPx = [raster.width_px / maps.width, raster.height_px / maps.height];
   const seen: Seen = { raster, maps, cards, scale };
   const instances = instancesOf(maps, cardPixels(maps, cards, scale)).filter((i) => !isCutOff(i, maps));
-  const proposals = [
-    ...instances.flatMap((instance) => proposed(seen, instance)),
-    ...plain.filter((p) => p.onEdges).flatMap(({ corners_px }) => asQuad(seen, corners_px)),
-  ].filter(({ quad, confidence }) => confidence >= LEAST_CONFIDENCE && !onACard(quad, cards));
-  const chosen = withoutOverlaps(proposals);
-  const sized = likeTheOthers(seen, instances, proposals, chosen);
-  const laid = (sized ?? chosen).map((panel) => laidFinely(seen, panel));
+  const byMaps = instances.flatMap((instance) => proposed(seen, instance));
+  const first = chosenOf(seen, instances, byMaps);
+  const chosen = first.every(({ confidence }) => confidence >= SURE)
+    ? first
+    : chosenOf(seen, instances, [...byMaps, ...byPlainFinder(seen)]);
+  const laid = chosen.map((panel) => laidFinely(seen, panel));
   return inReadingOrder(laid).map(({ quad, ...panel }, i) => ({
     ...panel,
     id: panelName(i),
     corners_px: quad,
   }));
+}
+
+function byPlainFinder(seen: Seen): Proposal[] {
+  return findPanels(seen.raster, seen.cards)
+    .filter((panel) => panel.onEdges)
+    .flatMap(({ corners_px }) => asQuad(seen, corners_px));
+}
+
+function chosenOf(seen: Seen, instances: readonly Instance[], proposed: readonly Proposal[]): Proposal[] {
+  const proposals = proposed.filter(
+    ({ quad, confidence }) => confidence >= LEAST_CONFIDENCE && !onACard(quad, seen.cards),
+  );
+  const chosen = withoutOverlaps(proposals);
+  return likeTheOthers(seen, instances, proposals, chosen) ?? chosen;
 }
 
 function isCutOff({ pixels }: Instance, { width, height }: PanelMaps): boolean {
