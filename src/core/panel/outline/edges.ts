@@ -84,6 +84,7 @@ function bestLine(
   const half = Math.ceil(reach / spacing);
   const count = 2 * half + 1;
   const steps = groupSteps(raster, a, b, half, spacing);
+  const lengths = steps.map(Math.sqrt);
   const most = Math.max(1, Math.round(tiltShare * half));
   let best = -1;
   let at = 0;
@@ -92,7 +93,7 @@ function bestLine(
     let sum = 0;
     for (let g = 0; g < GROUPS; g++) {
       const i = Math.round(offset + (lean * (g + 0.5)) / GROUPS - lean / 2);
-      if (i >= 0 && i < count) sum += Math.sqrt(steps[g * count + i]);
+      if (i >= 0 && i < count) sum += lengths[g * count + i];
     }
     return sum / GROUPS;
   };

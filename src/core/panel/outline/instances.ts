@@ -43,20 +43,35 @@ export function instancesOf(maps: PanelMaps, barred?: Uint8Array): Instance[] {
   const panel = mapOf(maps, PANEL_MAP);
   const edge = mapOf(maps, EDGE_MAP);
   const object = mapOf(maps, OBJECT_MAP);
-  // what lies across two panels must not join them
-  const bare = panel.map((p, i) => (barred?.[i] ? 0 : p * Math.min(1, 2 - 2 * object[i])));
-  const inner = bare.map((p, i) => p * (1 - edge[i]));
-  const everything = Int32Array.from(inner.keys());
+  const bare = new Float32Array(panel.length);
+  const inner = new Float32Array(panel.length);
+  const everything = new Int32Array(panel.length);
+  for (let at = 0; at < panel.length; at++) {
+    everything[at] = at;
+    // what lies across two panels must not join them
+    if (!barred?.[at]) bare[at] = panel[at] * Math.min(1, 2 - 2 * object[at]);
+    inner[at] = bare[at] * (1 - edge[at]);
+  }
   const seeds = componentsOf(everything, inner, width, LEVELS[0]).flatMap((pixels) =>
     partsOf(inner, width, pixels, 0),
   );
   const owner = grownBack(seeds, bare, width, height);
-  return seeds
-    .map((_, i) => {
-      const pixels = everything.filter((at) => owner[at] === i);
-      return { pixels, fit: fitOf(pixels, width), confidence: meanOver(panel, pixels) };
-    })
+  return pixelsOf(owner, seeds.length)
+    .map((pixels) => ({ pixels, fit: fitOf(pixels, width), confidence: meanOver(panel, pixels) }))
     .filter(({ confidence }) => confidence >= LEAST_CONFIDENCE);
+}
+
+/** The pixels of each owner, in order. */
+function pixelsOf(owner: Int16Array, owners: number): Int32Array[] {
+  const counts = new Int32Array(owners);
+  for (const one of owner) if (one >= 0) counts[one]++;
+  const pixels = Array.from(counts, (count) => new Int32Array(count));
+  counts.fill(0);
+  for (let at = 0; at < owner.length; at++) {
+    const one = owner[at];
+    if (one >= 0) pixels[one][counts[one]++] = at;
+  }
+  return pixels;
 }
 
 function meanOver(values: Float32Array, pixels: Int32Array): number {
@@ -103,9 +118,10 @@ function componentsOf(
     let end = 1;
     stack[0] = start;
     while (read < end) {
-      const at = stack[read++];
-      for (const next of sidesOf(at, width, open.length)) {
-        if (!open[next]) continue;
+      sidesOf(stack[read++], width, open.length);
+      for (let side = 0; side < 4; side++) {
+        const next = sides[side];
+        if (next < 0 || !open[next]) continue;
         open[next] = 0;
         stack[end++] = next;
       }
@@ -120,22 +136,30 @@ function wearDown(open: Uint8Array, among: Int32Array, width: number, corners: b
   const gone: number[] = [];
   for (const at of among) {
     if (!open[at]) continue;
-    const beside = sidesOf(at, width, open.length);
-    const diagonal = corners ? [at - width - 1, at - width + 1, at + width - 1, at + width + 1] : [];
-    if (beside.length < 4 || beside.some((to) => !open[to]) || diagonal.some((to) => !open[to]))
-      gone.push(at);
+    sidesOf(at, width, open.length);
+    let isInside = true;
+    for (let side = 0; side < 4; side++) if (sides[side] < 0 || !open[sides[side]]) isInside = false;
+    if (isInside && corners)
+      isInside = !!(
+        open[at - width - 1] &&
+        open[at - width + 1] &&
+        open[at + width - 1] &&
+        open[at + width + 1]
+      );
+    if (!isInside) gone.push(at);
   }
   for (const at of gone) open[at] = 0;
 }
 
-function sidesOf(at: number, width: number, size: number): number[] {
+/** Left, right, above, below; −1 outside the maps. One place for all of them: an array for each pixel takes longer than the rest. */
+const sides = new Int32Array(4);
+
+function sidesOf(at: number, width: number, size: number): void {
   const x = at % width;
-  const beside: number[] = [];
-  if (x > 0) beside.push(at - 1);
-  if (x + 1 < width) beside.push(at + 1);
-  if (at >= width) beside.push(at - width);
-  if (at + width < size) beside.push(at + width);
-  return beside;
+  sides[0] = x > 0 ? at - 1 : -1;
+  sides[1] = x + 1 < width ? at + 1 : -1;
+  sides[2] = at >= width ? at - width : -1;
+  sides[3] = at + width < size ? at + width : -1;
 }
 
 /** Which seed each pixel belongs to (−1 none), after the seeds have taken back, ring by ring, what is panel about them. */
@@ -146,18 +170,24 @@ function grownBack(
   height: number,
 ): Int16Array {
   const owner = new Int16Array(width * height).fill(-1);
+  let rim: number[] = [];
   seeds.forEach((pixels, i) => {
-    for (const at of pixels) owner[at] = i;
+    for (const at of pixels) {
+      owner[at] = i;
+      rim.push(at);
+    }
   });
-  let rim = seeds.flatMap((pixels) => [...pixels]);
   for (let ring = 0; ring < GROWN_BACK; ring++) {
     const next: number[] = [];
-    for (const at of rim)
-      for (const to of sidesOf(at, width, owner.length)) {
-        if (owner[to] >= 0 || panel[to] < 0.5) continue;
+    for (const at of rim) {
+      sidesOf(at, width, owner.length);
+      for (let side = 0; side < 4; side++) {
+        const to = sides[side];
+        if (to < 0 || owner[to] >= 0 || panel[to] < 0.5) continue;
         owner[to] = owner[at];
         next.push(to);
       }
+    }
     rim = next;
   }
   return owner;
