@@ -27,15 +27,7 @@ export interface Row {
   readonly print: Float64Array;
   /** 3 × 3: what the reading's own noise does. */
   readonly noise: Float64Array;
-  /** 3 × 2: what a drift of the light's colour along the card's sides does. */
-  readonly drift: Float64Array;
 }
-
-/**
- * Standard deviation of how much warmer, or colder, the light is 100 mm further on: red rises by it and blue falls, where a
- * second light, or a wall, reaches in. Common practice, no source; set with benches kept for setting.
- */
-const DRIFT_PER_100_MM = 0.003;
 
 /** The light priors of the photos, in their order. */
 export interface Lights {
@@ -84,7 +76,7 @@ export function rowsOf(
       unknowns: new Map([[photo, e.parameters.factor.subarray(3 * p * size(e), 3 * (p + 1) * size(e))]]),
       metamerism: metamerismOf(e, p),
       print: print(p),
-      ...ownFactors(c, c.photo.map, read[p]),
+      noise: noiseOf(c, c.photo.map, read[p]),
     });
   }
 
@@ -116,7 +108,7 @@ export function rowsOf(
         unknowns: withLight(own, from, light, byLight),
         metamerism: metamerismOf(e, p),
         print: print(p),
-        ...ownFactors(correction, map, things[p]),
+        noise: noiseOf(correction, map, things[p]),
       };
     };
   }
@@ -159,19 +151,13 @@ function unsoughtOf({ photo: { fit } }: PhotoCorrection, e: Estimate): (p: numbe
   return (p) => factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
 }
 
-/** What a reading's own noise, and a drift of the light to its place, do to its colour. */
-function ownFactors(
+/** What a reading's own noise does to its colour. */
+function noiseOf(
   { photo: { fit, white } }: PhotoCorrection,
   map: Parameters<typeof labByReading>[0],
   thing: ThingRead,
-): Pick<Row, 'noise' | 'drift'> {
+): Float64Array {
   const q = relativeReading(fit, fit.theta, thing);
-  const by = labByReading(map, q, viewing(white));
   const sd = readingNoise(fit, fit.theta, thing);
-  const noise = by.map((v, i) => v * sd[i % 3]);
-  const drift = Float64Array.from({ length: 6 }, (_, k) => {
-    const [a, along] = [k >> 1, k & 1];
-    return DRIFT_PER_100_MM * thing.at[along] * (by[3 * a] * q[0] - by[3 * a + 2] * q[2]);
-  });
-  return { noise, drift };
+  return labByReading(map, q, viewing(white)).map((v, i) => v * sd[i % 3]);
 }

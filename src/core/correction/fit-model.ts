@@ -1,6 +1,6 @@
 /**
  * What the joint fit believes: one model of camera, light and field for all card patches of a photo. Reading of patch
- * i, channel c, relative to paper:  y = g_c · field(x_i) · Σ E_c(λ) R_i(λ) + b_c. On rendered pixels y is the decoded
+ * i, channel c, relative to paper:  y = g_c · field_c(x_i) · Σ E_c(λ) R_i(λ) + b_c. On rendered pixels y is the decoded
  * value times exp(response modes). All unknowns θ are whitened: standard normal before a photo is seen.
  */
 import { GRID, type Lab } from '../color/index.ts';

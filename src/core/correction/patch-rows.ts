@@ -10,7 +10,7 @@ import {
   type PixelModel,
   sensitivitiesOf,
 } from './fit-model.ts';
-import { FIELD_TERMS, fieldTerms } from './light-field.ts';
+import { FIELD_TERMS, fieldTerms, logField } from './light-field.ts';
 import type { CorrectionPrior, SensitivityPrior } from './prior.ts';
 import { encodeSrgb, modesAt, responseAt } from './response.ts';
 
@@ -25,7 +25,8 @@ export interface Prepared {
   /** modes × 3: how each mode changes the channels' readings of this patch. */
   readonly byMode: Float64Array;
   readonly curve: readonly Float64Array[];
-  readonly field: Float64Array;
+  /** By channel. */
+  readonly field: readonly Float64Array[];
 }
 
 export function prepare(
@@ -43,7 +44,7 @@ export function prepare(
     base: [0, 1, 2].map((c) => dot(s.mean, c, patch.reflectance)) as unknown as Vec3,
     byMode,
     curve: model.hasCurve ? patch.linear.map((l) => modesAt(prior.curve, encodeSrgb(l))) : [],
-    field: fieldTerms(patch.at),
+    field: [0, 1, 2].map((c) => fieldTerms(patch.at, c)),
   };
 }
 
@@ -110,9 +111,6 @@ export function patchRows(
   const lit = litChannels(p, model, theta);
   const y = multiply3(model.toLinearSrgb, lit);
   const slope = gainSlope(problem);
-  let logField = 0;
-  for (let k = 0; k < FIELD_TERMS; k++) logField += p.field[k] * theta[layout.field + k];
-  const field = Math.exp(logField);
   const modes = p.byMode.length / 3;
   const jacobian = new Float64Array(3 * n);
   const residual = new Float64Array(3);
@@ -124,7 +122,7 @@ export function patchRows(
     let seen = p.base[c];
     for (let k = 0; k < modes; k++) seen += theta[layout.sensitivity + k] * p.byMode[3 * k + c];
     for (let k = 0; k < printModes; k++) seen += theta[layout.print + k] * printing.shared[3 * k + c];
-    const factor = gain * field;
+    const factor = gain * Math.exp(logField(p.field[c], theta, layout.field));
     through[c] = factor;
     const plain = factor * seen;
     expected[c] = plain + flare;
@@ -141,7 +139,7 @@ export function patchRows(
     for (let k = 0; k < modes; k++) jacobian[row + layout.sensitivity + k] = -factor * p.byMode[3 * k + c];
     jacobian[row + layout.gain + c] = -slope.gain * plain;
     jacobian[row + layout.flare + c] = -slope.flare;
-    for (let k = 0; k < FIELD_TERMS; k++) jacobian[row + layout.field + k] = -plain * p.field[k];
+    for (let k = 0; k < FIELD_TERMS; k++) jacobian[row + layout.field + k] = -plain * p.field[c][k];
     for (let k = 0; k < printModes; k++)
       jacobian[row + layout.print + k] = -factor * printing.shared[3 * k + c];
   }

@@ -2,7 +2,7 @@
 import { type Lab, labFromXyz, type Viewing } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import { type Fit, gainAndFlare, gainSlope } from './fit-model.ts';
-import { FIELD_TERMS, type FieldPoint, fieldTerms } from './light-field.ts';
+import { FIELD_TERMS, type FieldPoint, fieldTerms, logField } from './light-field.ts';
 import { encodeSrgb, modesAt, responseAt } from './response.ts';
 import { mappedXyz, READING_FLOOR } from './seen-panels.ts';
 
@@ -22,9 +22,6 @@ export function relativeReading(
   jacobian?: Float64Array,
 ): [number, number, number] {
   const { layout, model, scale } = fit;
-  const terms = fieldTerms(thing.at);
-  let logField = 0;
-  for (let k = 0; k < FIELD_TERMS; k++) logField += terms[k] * theta[layout.field + k];
   const curve = model.hasCurve ? thing.linear.map((l) => modesAt(fit.prior.curve, encodeSrgb(l))) : [];
   const lit = thing.linear.map((l, c) => (model.hasCurve ? l * Math.exp(responseAt(curve[c], theta, 0)) : l));
   const slope = gainSlope(fit);
@@ -33,7 +30,8 @@ export function relativeReading(
     const [gain, flare] = gainAndFlare(fit, theta, c);
     const m = model.toLinearSrgb;
     const y = (m[3 * c] * lit[0] + m[3 * c + 1] * lit[1] + m[3 * c + 2] * lit[2]) / scale[c];
-    const factor = 1 / (gain * Math.exp(logField));
+    const terms = fieldTerms(thing.at, c);
+    const factor = 1 / (gain * Math.exp(logField(terms, theta, layout.field)));
     const q = (y - flare) * factor;
     out[c] = Math.max(q, READING_FLOOR);
     if (!jacobian || q <= READING_FLOOR) continue;
