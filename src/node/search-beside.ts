@@ -1,6 +1,6 @@
 /** The search for panels beside the command line: photos asked for here, answered by a thread. */
 import { Worker } from 'node:worker_threads';
-import type { CardDefinition, CardPlace, PlacedCard } from '../core/card/types.ts';
+import type { CardDefinition, CardOutline, PlacedCard } from '../core/card/types.ts';
 import type { PlacedPanel } from '../core/panel/check.ts';
 import type { PanelMaps } from '../core/panel/outline/maps.ts';
 import { panelsBeside } from '../core/panel/search.ts';
@@ -27,7 +27,7 @@ export type Asked =
   | { readonly step: 'photo'; readonly raster: Raster; readonly cards: readonly CardSent[] };
 
 /** As much of a placed card as can be sent. */
-type CardSent = Pick<CardPlace, 'corners_px'> & Pick<CardDefinition, 'size_mm'>;
+type CardSent = CardOutline & Pick<CardDefinition, 'size_mm'>;
 
 /** Starts the thread, so that a photo is searched while its card is being read. */
 export function startSearch(): SearchBeside {

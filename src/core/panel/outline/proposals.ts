@@ -2,7 +2,7 @@
 import type { CardPlace } from '../../card/types.ts';
 import { quadInsidePhoto, shortestSide } from '../../photo/polygon.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
-import type { FoundPanel } from '../find/index.ts';
+import type { PlacedPanel } from '../check.ts';
 import { fromTopLeft } from '../find/order.ts';
 import { grown } from '../find/outline.ts';
 import { isPanelShaped, LARGEST_SHARE, SMALLEST_SHARE } from '../find/shape.ts';
@@ -15,7 +15,7 @@ import { partQuads } from './part-quads.ts';
 import { explains } from './score.ts';
 
 /** A panel with its outline. Shapes that are no quadrilateral are read in a square that fits inside. */
-export interface OutlinedPanel extends FoundPanel {
+export interface OutlinedPanel extends PlacedPanel {
   readonly shape: Instance['fit']['kind'];
   /** The whole of it, px: a quadrilateral's corners, points on an ellipse, or a convex outline. */
   readonly outline_px: readonly PointPx[];
@@ -87,7 +87,7 @@ export function asOtherShape(
   const quad = square && (scaled(square, scale) as unknown as QuadPx);
   // a lid's hidden half leaves little room, but it is no smaller for that
   if (!quad || !quadInsidePhoto(raster, quad) || shortestSide(quad) < SMALLEST_SQUARE_PX) return [];
-  return [{ quad, shape, outline_px, onEdges: false, confidence }];
+  return [{ quad, shape, outline_px, confidence }];
 }
 
 /** A quadrilateral and how well it explains the maps; none when no panel looks like it. */
@@ -95,7 +95,7 @@ export function asQuad({ raster, maps, scale: [sx, sy] }: Seen, corners: QuadPx)
   if (!isPanelShaped(raster, corners)) return [];
   const quad = fromTopLeft(corners);
   const confidence = explains(maps, scaled(quad, [1 / sx, 1 / sy]) as unknown as QuadPx);
-  return [{ quad, shape: 'quad', outline_px: quad, onEdges: true, confidence }];
+  return [{ quad, shape: 'quad', outline_px: quad, confidence }];
 }
 
 /** Laid on the full-size photo's edges nearby, where that agrees with the maps. */
