@@ -1,9 +1,9 @@
 #!/bin/sh
-# Builds hevc.wasm from libde265's source (see README.md): decoders/hevc/build.sh FOLDER_OF_LIBDE265 [OUT.wasm]
+# Builds hevc.wasm from libde265's source, and planes.wasm (see README.md): decoders/hevc/build.sh FOLDER_OF_LIBDE265 [OUT]
 # Needs emscripten 3.1.6 (Debian 12: apt-get install emscripten node-acorn) and patch.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
-out=${2:-$here/hevc.wasm}
+out=${2:-$here}
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 cp -r "$1" "$work/source"
@@ -20,6 +20,7 @@ for file in libde265/*.cc libde265/x86/sse*.cc "$here/picture.cc"; do
   case $file in */visualize.cc | */quality.cc | */image-io.cc) continue ;; esac
   emcc $flags -c "$file" -o "$work/$(basename "$file" .cc).o"
 done
-emcc $flags "$work"/*.o -o "$out" --no-entry -sSTANDALONE_WASM -sFILESYSTEM=0 -sMALLOC=emmalloc \
-  -sALLOW_MEMORY_GROWTH -sMAXIMUM_MEMORY=2GB
-chmod 644 "$out"
+link="--no-entry -sSTANDALONE_WASM -sFILESYSTEM=0 -sMALLOC=emmalloc -sALLOW_MEMORY_GROWTH -sMAXIMUM_MEMORY=2GB"
+emcc $flags "$work"/*.o -o "$out/hevc.wasm" $link
+emcc $flags "$here/planes.cc" -o "$out/planes.wasm" $link
+chmod 644 "$out/hevc.wasm" "$out/planes.wasm"

@@ -1,10 +1,14 @@
-/** HEIC photos: the pixels by our build of libde265, by libheif where it is an unusual one; both loaded when needed. */
+/**
+ * HEIC photos: the pixels by the machine's own decoder where its package is installed, else by our build of libde265, by
+ * libheif where it is an unusual one; each loaded when needed.
+ */
 import { createRequire } from 'node:module';
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import type { Warning } from '../core/errors.ts';
 import { decodeHeif, type Heif, refuseTooLarge, withProfile } from '../core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid, uprightSize } from '../core/photo/heif/grid.ts';
+import { decodeByStandard } from '../core/photo/heif/standard.ts';
 import {
   copyFactor,
   decodeTiles,
@@ -14,7 +18,7 @@ import {
 } from '../core/photo/heif/tiles.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { TilesAsked } from './heic-thread.ts';
-import { newHevc } from './hevc.ts';
+import { nativeCodecs, newHevc, newPlanes } from './hevc.ts';
 
 /** Photos with fewer pixels are decoded sooner than threads have started. */
 const WORTH_THREADS = 2e6;
@@ -79,10 +83,28 @@ interface OpenedTiles {
 }
 
 function tilesOf(bytes: Uint8Array, grid: HeifGrid): OpenedTiles {
+  const codecs = nativeCodecs();
+  if (!codecs) return tilesByOwnDecoder(bytes, grid);
+  const into = roomFor(grid, (size) => new Uint8Array(size));
+  const decoded = decodeByStandard(codecs, newPlanes(), bytes, grid, into).then(
+    () => into,
+    // ours looks closer, and knows what to say
+    () => tilesByOwnDecoder(bytes, grid).decoded,
+  );
+  return { decoded, help: () => {} };
+}
+
+function roomFor(grid: HeifGrid, bytesOf: (size: number) => Uint8Array): TilesInto {
+  const samples = 3 * grid.width_px * grid.height_px;
+  const factor = copyFactor(grid);
+  return { photo: bytesOf(samples), copy: factor > 1 ? bytesOf(samples / factor ** 2) : undefined };
+}
+
+function tilesByOwnDecoder(bytes: Uint8Array, grid: HeifGrid): OpenedTiles {
   const pixels = grid.width_px * grid.height_px;
   const count = Math.min(MOST_THREADS, Math.max(1, availableParallelism()), grid.tiles.length);
   if (count > 1 && pixels > WORTH_THREADS) return tilesByThreads(bytes, grid, count - 1);
-  const into = { photo: new Uint8Array(3 * pixels), copy: undefined };
+  const into = roomFor(grid, (size) => new Uint8Array(size));
   const next = new Int32Array(1);
   const isDecoded = decodesUntaken({ bytes, grid, into, next });
   return { decoded: Promise.resolve(isDecoded ? into : undefined), help: () => {} };
@@ -102,9 +124,7 @@ function tilesByThreads(bytes: Uint8Array, grid: HeifGrid, count: number): Opene
   const shared = (size: number): Uint8Array => new Uint8Array(new SharedArrayBuffer(size));
   const sharedBytes = shared(bytes.length);
   sharedBytes.set(bytes);
-  const samples = 3 * grid.width_px * grid.height_px;
-  const factor = copyFactor(grid);
-  const into = { photo: shared(samples), copy: factor > 1 ? shared(samples / factor ** 2) : undefined };
+  const into = roomFor(grid, shared);
   const next = new Int32Array(new SharedArrayBuffer(4));
   const asked: TilesAsked = { bytes: sharedBytes, grid, into, next };
   const threads = Array.from({ length: count }, () => threadDone(asked));

@@ -3,9 +3,10 @@ import { createRequire } from 'node:module';
 import { expect, it } from 'vitest';
 import { decodeHeif, type Heif } from '../../src/core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid, uprightSize } from '../../src/core/photo/heif/grid.ts';
+import { decodeByStandard } from '../../src/core/photo/heif/standard.ts';
 import { decodeTiles, gridOfCopy } from '../../src/core/photo/heif/tiles.ts';
 import { turned } from '../../src/core/photo/turned.ts';
-import { newHevc } from '../../src/node/hevc.ts';
+import { nativeCodecs, newHevc, newPlanes } from '../../src/node/hevc.ts';
 
 const fixture = (name: string): Promise<Buffer> => readFile(new URL(`../fixtures/${name}`, import.meta.url));
 /** A corner of a rendered bench, 700 × 460 px as 3 × 2 HEVC tiles of 256 px: `tests/bench/make-tiled-heic.ts`. */
@@ -108,4 +109,34 @@ it('a tile that is cut short, bent, or larger than the container says is refused
   expect(() => pixelsOf(bent, grid, newHevc(), [2])).toThrow(RangeError);
   const smaller = { ...grid, tileWidth_px: 64, tileHeight_px: 64 };
   expect(() => pixelsOf(tiled, smaller, newHevc(), [0])).toThrow(RangeError);
+});
+
+/** The optional package: this machine's own build of FFmpeg, another decoder altogether. */
+const codecs = nativeCodecs();
+
+async function pixelsByStandard(file: Buffer, grid: HeifGrid): Promise<Uint8Array> {
+  const photo = new Uint8Array(3 * grid.width_px * grid.height_px);
+  await decodeByStandard(codecs!, newPlanes(), file, grid, { photo, copy: undefined });
+  return photo;
+}
+
+it.skipIf(!codecs)("the machine's own decoder gives the very same pixels", async () => {
+  for (const file of [tiled, inOnePiece]) {
+    const grid = heifGrid(file)!;
+    for (const orientation of [1, 6]) {
+      const held = { ...grid, orientation };
+      expect(Buffer.compare(await pixelsByStandard(file, held), pixelsOf(file, held))).toBe(0);
+    }
+  }
+});
+
+it.skipIf(!codecs)("the machine's own decoder is not asked where damage would pass it by", async () => {
+  const grid = heifGrid(tiled)!;
+  const [{ from, to }] = grid.tiles[2].data;
+  const halfWritten = Buffer.from(tiled).fill(0, (from + to) >> 1, to);
+  await expect(pixelsByStandard(halfWritten, grid)).rejects.toThrow('broken');
+  await expect(pixelsByStandard(tiled.subarray(0, to - 10), grid)).rejects.toThrow('cut short');
+  await expect(pixelsByStandard(withSums, heifGrid(withSums)!)).rejects.toThrow('sums');
+  const smaller = { ...grid, tileWidth_px: 64, tileHeight_px: 64 };
+  await expect(pixelsByStandard(tiled, smaller)).rejects.toThrow('another size');
 });

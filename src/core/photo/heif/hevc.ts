@@ -1,6 +1,8 @@
 /** HEVC pictures through `decoders/hevc/hevc.wasm`, which whoever reads the file brings along. */
 import type { CodedTile } from './grid.ts';
 import { dataOf } from './items.ts';
+import { chromaFactors, type DecodedTile } from './rgb.ts';
+import { lengthSizeOf, unitsOfConfig, unitsOfData } from './units.ts';
 
 /** What `decoders/hevc/picture.cc` exports; the same names tell more there. */
 export interface HevcParts {
@@ -38,22 +40,6 @@ export function startHevc(module: WebAssembly.Module): HevcParts {
   return hevc;
 }
 
-/** Interleaved RGB, 8 bit, in the decoder's memory: there until the next picture begins. */
-export interface DecodedTile {
-  readonly width_px: number;
-  readonly height_px: number;
-  readonly data: Uint8Array;
-  /** Bytes from row to row. */
-  readonly stride: number;
-}
-
-/** Kr and Kb of the matrices that photos come with, by their codes (ITU-T H.273, table 4: BT.709, BT.601 twice). */
-const LUMA_WEIGHTS: Readonly<Record<number, readonly [red: number, blue: number]>> = {
-  1: [0.2126, 0.0722],
-  5: [0.299, 0.114],
-  6: [0.299, 0.114],
-};
-
 /** Coded pictures are filled up to whole blocks, of at most so many pixels. */
 const BLOCK_PX = 64;
 
@@ -68,9 +54,8 @@ export function decodeTile(
   width_px: number,
   height_px: number,
 ): DecodedTile {
-  const units = [...unitsOfConfig(bytes.subarray(tile.config.from, tile.config.to))];
-  const lengthSize = (bytes[tile.config.from + 21] & 3) + 1;
-  units.push(...unitsOfData(dataOf(bytes, tile.data), lengthSize));
+  const config = bytes.subarray(tile.config.from, tile.config.to);
+  const units = [...unitsOfConfig(config), ...unitsOfData(dataOf(bytes, tile.data), lengthSizeOf(config))];
   const size = units.reduce((sum, unit) => sum + unit.length, 0);
   let at = hevc.hevc_begin(size, (width_px + BLOCK_PX) * (height_px + BLOCK_PX));
   if (at === 0) throw new RangeError('no memory');
@@ -82,11 +67,8 @@ export function decodeTile(
   if (hevc.hevc_decode() !== 0) throw new RangeError('broken HEVC');
   if (hevc.hevc_width() !== width_px || hevc.hevc_height() !== height_px)
     throw new RangeError('another size');
-  const matrix = hevc.hevc_matrix();
-  const weights = LUMA_WEIGHTS[matrix];
-  if (!weights || hevc.hevc_is_plain() !== 1 || !agrees(bytes, tile, matrix))
-    throw new RangeError('an unusual kind of HEVC');
-  const pixels = hevc.hevc_rgb(...factorsOf(weights));
+  if (hevc.hevc_is_plain() !== 1) throw new RangeError('an unusual kind of HEVC');
+  const pixels = hevc.hevc_rgb(...chromaFactors(bytes, tile, hevc.hevc_matrix()));
   if (pixels === 0) throw new RangeError('no memory');
   const stride = hevc.hevc_rgb_stride();
   const data = new Uint8Array(hevc.memory.buffer, pixels, stride * height_px);
@@ -100,52 +82,4 @@ export function smallTile(hevc: HevcParts, tile: DecodedTile, factor: number): D
   if (pixels === 0) throw new RangeError('no memory');
   const data = new Uint8Array(hevc.memory.buffer, pixels, 3 * width * height);
   return { width_px: width, height_px: height, data, stride: 3 * width };
-}
-
-/** Factors from chroma to RGB in 1/256, in the order that `hevc_rgb` takes them (ITU-T H.273, 8.3). */
-function factorsOf([red, blue]: readonly [number, number]): [number, number, number, number] {
-  const green = 1 - red - blue;
-  const factors = [
-    2 * (1 - red),
-    (-2 * blue * (1 - blue)) / green,
-    (-2 * red * (1 - red)) / green,
-    2 * (1 - blue),
-  ];
-  return factors.map((f) => Math.round(256 * f)) as [number, number, number, number];
-}
-
-/** Whether the container's codes, where there are any, say what the picture says. */
-function agrees(bytes: Uint8Array, { nclx }: CodedTile, matrix: number): boolean {
-  if (!nclx) return true;
-  const [high, low, range] = bytes.subarray(nclx.from + 8, nclx.to);
-  return 256 * high + low === matrix && range >> 7 === 1;
-}
-
-/** The parameter sets in a decoder configuration (ISO/IEC 14496-15, 8.3.3.1). */
-function* unitsOfConfig(config: Uint8Array): Generator<Uint8Array> {
-  const v = new DataView(config.buffer, config.byteOffset, config.byteLength);
-  let at = 23;
-  for (let arrays = v.getUint8(22); arrays > 0; arrays--) {
-    const count = v.getUint16(at + 1);
-    at += 3;
-    for (let i = 0; i < count; i++) {
-      const size = v.getUint16(at);
-      yield unitIn(config, at + 2, size);
-      at += 2 + size;
-    }
-  }
-}
-
-/** The units of a coded picture, each with its length before it. */
-function* unitsOfData(data: Uint8Array, lengthSize: number): Generator<Uint8Array> {
-  for (let at = 0; at + lengthSize <= data.length; ) {
-    const size = data.subarray(at, at + lengthSize).reduce((sum, byte) => 256 * sum + byte, 0);
-    yield unitIn(data, at + lengthSize, size);
-    at += lengthSize + size;
-  }
-}
-
-function unitIn(data: Uint8Array, from: number, size: number): Uint8Array {
-  if (from + size > data.length) throw new RangeError('cut short');
-  return data.subarray(from, from + size);
 }

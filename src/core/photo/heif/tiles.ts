@@ -1,7 +1,8 @@
 /** The tiles of a HEIC photo one by one, so that several threads can share them. */
 import { smallCopyFactor } from '../small-copy.ts';
 import type { HeifGrid } from './grid.ts';
-import { type DecodedTile, decodeTile, type HevcParts, smallTile } from './hevc.ts';
+import { decodeTile, type HevcParts, smallTile } from './hevc.ts';
+import type { DecodedTile } from './rgb.ts';
 
 /** Memory that tiles are decoded into: RGB, 8 bit, turned upright. */
 export interface TilesInto {
@@ -51,7 +52,8 @@ export function gridOfCopy(grid: HeifGrid, factor: number): HeifGrid {
   return { ...grid, width_px: grid.width_px / factor, height_px: grid.height_px / factor };
 }
 
-function layTile(
+/** Lays a tile where it belongs in the picture, turned upright. */
+export function layTile(
   { data, width_px, height_px, stride }: DecodedTile,
   grid: HeifGrid,
   place: number,
