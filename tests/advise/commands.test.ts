@@ -15,7 +15,6 @@ beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'sprayout-advise-'));
 });
 afterAll(async () => {
-  await cli.remove();
   await rm(folder, { recursive: true });
 });
 

@@ -21,7 +21,6 @@ beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'sprayout-board-'));
 });
 afterAll(async () => {
-  await cli.remove();
   await rm(folder, { recursive: true });
 });
 

@@ -27,7 +27,6 @@ beforeAll(async () => {
   await writeFile(job, JSON.stringify(soundJob()));
 });
 afterAll(async () => {
-  await cli.remove();
   await rm(folder, { recursive: true });
 });
 

@@ -1,8 +1,10 @@
 import { spawn } from 'node:child_process';
-import { mkdir, mkdtemp, rm } from 'node:fs/promises';
+import { access, mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { build } from 'vite';
+import { inject } from 'vitest';
 
 export const PROJECT = fileURLToPath(new URL('../../', import.meta.url));
 
@@ -20,28 +22,43 @@ export interface RunOptions {
 /** The command line as it is shipped: bundled by the project's own build, run in a process of its own. */
 export interface CommandLine {
   readonly run: (args: readonly string[], options?: RunOptions) => Promise<Outcome>;
-  readonly remove: () => Promise<void>;
   /** Folder of the build. */
   readonly folder: string;
 }
 
-/** Builds into a folder of its own inside the project (packages are looked up from there), away from `dist`. */
+/** Builds once for all tests of a run: who asks first builds, the others wait. */
 export async function buildCommandLine(): Promise<CommandLine> {
-  const cache = join(PROJECT, 'node_modules/.cache');
-  await mkdir(cache, { recursive: true });
-  const folder = await mkdtemp(join(cache, 'sprayout-'));
-  await build({
-    root: PROJECT,
-    configFile: join(PROJECT, 'vite.config.ts'),
-    logLevel: 'error',
-    build: { outDir: folder, emptyOutDir: true },
-  });
-  return {
-    folder,
-    run: (args, options) => start(join(folder, 'cli.js'), args, options),
-    remove: () => rm(folder, { recursive: true, force: true }),
-  };
+  const place = inject('commandLineFolder');
+  const folder = join(place, 'dist');
+  const finished = join(place, 'finished');
+  if (await isFirst(join(place, 'asked'))) {
+    await build({
+      root: PROJECT,
+      configFile: join(PROJECT, 'vite.config.ts'),
+      logLevel: 'error',
+      build: { outDir: folder, emptyOutDir: true },
+    });
+    await writeFile(finished, '');
+  } else while (!(await exists(finished))) await setTimeout(100);
+  return { folder, run: (args, options) => start(join(folder, 'cli.js'), args, options) };
 }
+
+/** Of all who name a place, one is told that it is the first. */
+async function isFirst(place: string): Promise<boolean> {
+  try {
+    await mkdir(place);
+    return true;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'EEXIST') return false;
+    throw error;
+  }
+}
+
+const exists = (path: string): Promise<boolean> =>
+  access(path).then(
+    () => true,
+    () => false,
+  );
 
 function start(script: string, args: readonly string[], { cwd, env }: RunOptions = {}): Promise<Outcome> {
   return new Promise((resolve, reject) => {

@@ -13,7 +13,6 @@ beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'sprayout-compare-'));
 });
 afterAll(async () => {
-  await cli.remove();
   await rm(folder, { recursive: true });
 });
 

@@ -20,7 +20,6 @@ beforeAll(async () => {
   answer = await cli.run(['demo', '--json'], { cwd: folder });
 });
 afterAll(async () => {
-  await cli.remove();
   await rm(folder, { recursive: true });
 });
 

@@ -12,7 +12,6 @@ beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'sprayout-cli-'));
 });
 afterAll(async () => {
-  await cli.remove();
   await rm(folder, { recursive: true });
 });
 

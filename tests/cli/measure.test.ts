@@ -30,7 +30,6 @@ beforeAll(async () => {
   await writeFile(panelsFile, JSON.stringify({ format: 'sprayout-panels/1', panels }));
 });
 afterAll(async () => {
-  await cli.remove();
   await rm(folder, { recursive: true });
 });
 

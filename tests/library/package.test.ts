@@ -32,7 +32,6 @@ beforeAll(async () => {
 });
 afterAll(async () => {
   await rm(consumer, { recursive: true });
-  await built.remove();
 });
 
 describe('the library in another project', () => {
