@@ -26,24 +26,33 @@ const wood = (level: number, slope: number): Spectrum71 =>
 const PLANK_MM = 118;
 
 function planks(light: Spectrum71, dark: Spectrum71): (noise: LatticeNoise) => Background {
-  return (noise) => ({
-    spectra: [light, dark],
-    share: (x, y) => {
+  return (noise) => {
+    // of each plank: how close its rings lie, and how dark it is as a whole
+    let plank = Number.NaN;
+    let rings = 0;
+    let level = 0;
+    const share = (x: number, y: number): number => {
       const row = Math.floor((y + 31) / PLANK_MM);
+      if (row !== plank) {
+        plank = row;
+        rings = 0.13 + 0.03 * noise.at(row * 3.7, 5.5);
+        level = 0.13 * noise.at(row * 5.1, 0.5);
+      }
       const within = y + 31 - row * PLANK_MM;
       const dx = x + 391 * row;
       // growth rings cut lengthwise: slow waves along the grain, tight ones across it
       const bend = 9 * noise.at(dx * 0.0031 + 7.3 * row, y * 0.011) + 2.2 * noise.at(dx * 0.011, y * 0.05);
-      const ring = (y + bend) * (0.13 + 0.03 * noise.at(row * 3.7, 5.5));
+      const ring = (y + bend) * rings;
       const phase = ring - Math.floor(ring);
       const late = phase * phase * phase;
       const fibre = noise.at(dx * 0.06, y * 2.9) + 0.6 * noise.at(dx * 0.19, y * 7.7);
       const pore = noise.at(dx * 0.045, y * 4.3);
-      const tone = 0.13 * noise.at(row * 5.1, 0.5) + 0.08 * noise.at(dx * 0.004, y * 0.02);
+      const tone = level + 0.08 * noise.at(dx * 0.004, y * 0.02);
       const seam = within < 0.9 ? 0.75 * (1 - within / 0.9) : within > PLANK_MM - 0.6 ? 0.6 : 0;
       return 0.26 + tone + 0.3 * late + 0.075 * fibre + (pore > 0.62 ? 0.5 * (pore - 0.62) : 0) + seam;
-    },
-  });
+    };
+    return { spectra: [light, dark], share };
+  };
 }
 
 const BENCHES: Readonly<Record<BackgroundName, (noise: LatticeNoise) => Background>> = {

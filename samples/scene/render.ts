@@ -1,5 +1,5 @@
 /** Renders a scene as the pixels of a photo, with where everything lies in it. */
-import { type BackgroundName, makeBackground } from './background.ts';
+import { type Background, type BackgroundName, makeBackground } from './background.ts';
 import { blurRows } from './blur.ts';
 import { makeDeveloper } from './develop.ts';
 import { cornersPx, framed, type QuadPx } from './framing.ts';
@@ -173,21 +173,31 @@ function makePainter(
       const y = firstRow + k;
       view.row(y + 1, plane.nextX, plane.nextY);
       const row = band.subarray(3 * width * k, 3 * width * (k + 1));
-      for (let i = 0; i < width; i++) {
-        const t = background.share(plane.x[i], plane.y[i]);
-        const s = Math.min(1.3, Math.max(0, t));
-        row[3 * i] = light[0] + s * (dark[0] - light[0]);
-        row[3 * i + 1] = light[1] + s * (dark[1] - light[1]);
-        row[3 * i + 2] = light[2] + s * (dark[2] - light[2]);
-      }
+      layBench(row, plane, background, light, dark);
       for (const p of shadows) if (y >= p.top && y <= p.bottom) castShadow(row, p, plane, lamp);
       for (const p of placed as readonly PlacedLayer[])
         if (y >= p.top && y <= p.bottom) paintLayer(row, p, plane, lattice, y + 4096, pxPerMm, lamp.towards);
       field(y, levels);
-      for (let i = 0; i < 3 * width; i++) row[i] = row[i] * levels[i] + scene.flare;
+      lightUp(row, levels, scene.flare);
       plane = { x: plane.nextX, y: plane.nextY, nextX: plane.x, nextY: plane.y };
     }
   };
+}
+
+function layBench(row: Float32Array, plane: RowPlane, bench: Background, light: Triple, dark: Triple): void {
+  const { x, y } = plane;
+  const [r, g, b] = light;
+  const [dr, dg, db] = [dark[0] - r, dark[1] - g, dark[2] - b];
+  for (let i = 0, at = 0; i < x.length; i++, at += 3) {
+    const s = Math.min(1.3, Math.max(0, bench.share(x[i], y[i])));
+    row[at] = r + s * dr;
+    row[at + 1] = g + s * dg;
+    row[at + 2] = b + s * db;
+  }
+}
+
+function lightUp(row: Float32Array, levels: Float32Array, flare: number): void {
+  for (let i = 0; i < row.length; i++) row[i] = row[i] * levels[i] + flare;
 }
 
 /** The light field per pixel of a row, from a grid of 24 px with straight lines between. */
@@ -213,11 +223,17 @@ function fieldGrid(scene: Scene, view: View): (y: number, out: Float32Array) => 
     const a = nodeRow(j);
     const b = nodeRow(j + 1);
     const mixed = a.map((v, i) => v + t * (b[i] - v));
-    for (let i = 0; i < view.width_px; i++) {
-      const n = Math.floor(i / step);
-      const s = i / step - n;
-      for (let c = 0; c < 3; c++)
-        out[3 * i + c] = mixed[3 * n + c] + s * (mixed[3 * n + 3 + c] - mixed[3 * n + c]);
+    for (let n = 0, i = 0; i < view.width_px; n++) {
+      const red = mixed[3 * n];
+      const green = mixed[3 * n + 1];
+      const blue = mixed[3 * n + 2];
+      const [dr, dg, db] = [mixed[3 * n + 3] - red, mixed[3 * n + 4] - green, mixed[3 * n + 5] - blue];
+      for (const end = Math.min(view.width_px, (n + 1) * step); i < end; i++) {
+        const s = i / step - n;
+        out[3 * i] = red + s * dr;
+        out[3 * i + 1] = green + s * dg;
+        out[3 * i + 2] = blue + s * db;
+      }
     }
   };
 }
