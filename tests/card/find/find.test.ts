@@ -43,9 +43,9 @@ describe('the card is found to a fraction of a pixel', () => {
   it('with its tags drawn the other way up, as OpenCV draws the family', () => {
     const taken = photo(9, { ...SIZE, pose: { centre_mm: CENTRE, px_per_mm: 4 } });
     // every tag's square turned by half a turn in place
+    const squares = taken.truth.markers.map(({ corners_px }) => corners_px.map((p) => p.map(Math.round)));
     const turned = rearranged(taken.raster, SIZE.width_px, SIZE.height_px, (x, y) => {
-      for (const { corners_px } of taken.truth.markers) {
-        const [[left, top], , [right, bottom]] = corners_px.map((p) => p.map(Math.round));
+      for (const [[left, top], , [right, bottom]] of squares) {
         if (x >= left && x < right && y >= top && y < bottom)
           return [left + right - 1 - x, top + bottom - 1 - y];
       }

@@ -62,21 +62,26 @@ export function relit(raster: Raster, factor: (x: number, y: number) => number):
   const decode = raster.profile.decode[0];
   const encode = (light: number): number =>
     255 * (light <= 0.0031308 ? 12.92 * light : 1.055 * light ** (1 / 2.4) - 0.055);
-  const data = Uint8Array.from(raster.data, (v, i) => {
-    const pixel = Math.floor(i / 3);
-    const f = factor(pixel % raster.width_px, Math.floor(pixel / raster.width_px));
-    return Math.round(encode(Math.min(1, decode[v] * f)));
+  const data = new Uint8Array(raster.data.length);
+  eachPixel(raster, (x, y, at) => {
+    const f = factor(x, y);
+    for (let c = 0; c < 3; c++)
+      data[at + c] = Math.round(encode(Math.min(1, decode[raster.data[at + c]] * f)));
   });
   return { ...raster, data };
 }
 
 /** The photo with a grey thing laid over the pixels for which `covers` holds. */
 export function covered(raster: Raster, covers: (x: number, y: number) => boolean): Raster {
-  const data = Uint8Array.from(raster.data, (v, i) => {
-    const pixel = Math.floor(i / 3);
-    return covers(pixel % raster.width_px, Math.floor(pixel / raster.width_px)) ? 128 : v;
+  const data = Uint8Array.from(raster.data);
+  eachPixel(raster, (x, y, at) => {
+    if (covers(x, y)) data.fill(128, at, at + 3);
   });
   return { ...raster, data };
+}
+
+function eachPixel({ width_px, height_px }: Raster, visit: (x: number, y: number, at: number) => void): void {
+  for (let y = 0; y < height_px; y++) for (let x = 0; x < width_px; x++) visit(x, y, 3 * (y * width_px + x));
 }
 
 export function distance(a: readonly [number, number], b: readonly [number, number]): number {

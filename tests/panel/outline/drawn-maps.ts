@@ -20,14 +20,18 @@ export interface Drawn {
   readonly code: readonly [number, number, number];
 }
 
-/** Distance inside a convex outline given clockwise, px; negative outside. */
-function depth(outline: readonly PointPx[], x: number, y: number): number {
-  return Math.min(
-    ...outline.map(([ax, ay], i) => {
-      const [bx, by] = outline[(i + 1) % outline.length];
-      return ((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / Math.hypot(bx - ax, by - ay);
-    }),
-  );
+/** Tells how deep a place lies inside a convex outline given clockwise, px; negative outside. */
+function depthIn(outline: readonly PointPx[]): (x: number, y: number) => number {
+  const edges = outline.map(([ax, ay], i) => {
+    const [bx, by] = outline[(i + 1) % outline.length];
+    const length = Math.hypot(bx - ax, by - ay);
+    return { ax, ay, along: (bx - ax) / length, down: (by - ay) / length };
+  });
+  return (x, y) => {
+    let least = Number.POSITIVE_INFINITY;
+    for (const { ax, ay, along, down } of edges) least = Math.min(least, along * (y - ay) - down * (x - ax));
+    return least;
+  };
 }
 
 /** The things on a grey bench, later ones on top, edges as wide as a pixel. */
@@ -36,13 +40,14 @@ export function drawnPhoto(things: readonly Drawn[]): Raster {
   const data = new Uint8Array(3 * width_px * height_px).fill(150);
   for (const { outline, code } of things) {
     const ys = outline.map((p) => p[1]);
+    const depth = depthIn(outline);
     for (
       let y = Math.max(0, Math.floor(Math.min(...ys)) - 1);
       y < Math.min(height_px, Math.max(...ys) + 1);
       y++
     )
       for (let x = 0; x < width_px; x++) {
-        const cover = Math.min(1, Math.max(0, depth(outline, x + 0.5, y + 0.5) + 0.5));
+        const cover = Math.min(1, Math.max(0, depth(x + 0.5, y + 0.5) + 0.5));
         if (cover === 0) continue;
         const at = 3 * (y * width_px + x);
         for (let c = 0; c < 3; c++) data[at + c] += cover * (code[c] - data[at + c]);
@@ -62,13 +67,15 @@ export function drawnMaps(
   const { width, height } = MAPS;
   const size = width * height;
   const planes = new Float32Array(MAP_COUNT * size);
+  const depthOf = (outlines: readonly (readonly PointPx[])[]) =>
+    outlines.map(depthIn).map((depth) => (x: number, y: number) => depth(x * SCALE, y * SCALE) / SCALE);
+  const [panelsAt, objectsAt, glareAt] = [panels, objects, glare].map(depthOf);
   for (let y = 0; y < height; y++)
     for (let x = 0; x < width; x++) {
       const at = y * width + x;
-      const inside = (outline: readonly PointPx[]): number =>
-        depth(outline, (x + 0.5) * SCALE, (y + 0.5) * SCALE) / SCALE;
-      for (const outline of panels) {
-        const d = inside(outline);
+      const [u, v] = [x + 0.5, y + 0.5];
+      for (const depth of panelsAt) {
+        const d = depth(u, v);
         planes[PANEL_MAP * size + at] = Math.max(
           planes[PANEL_MAP * size + at],
           Math.min(1, Math.max(0, d + 0.5)),
@@ -78,8 +85,8 @@ export function drawnMaps(
           Math.max(0, 1 - Math.abs(d) / 1.6),
         );
       }
-      if (objects.some((outline) => inside(outline) > 0)) planes[OBJECT_MAP * size + at] = 1;
-      if (glare.some((outline) => inside(outline) > 0)) planes[GLARE_MAP * size + at] = 1;
+      if (objectsAt.some((depth) => depth(u, v) > 0)) planes[OBJECT_MAP * size + at] = 1;
+      if (glareAt.some((depth) => depth(u, v) > 0)) planes[GLARE_MAP * size + at] = 1;
     }
   return { ...MAPS, planes };
 }

@@ -44,13 +44,17 @@ function gaussian(sd: number): Pass {
   return (from, to, length, lines, step, line) => {
     for (let l = 0; l < lines; l++)
       for (let i = 0; i < length; i++) {
-        let s = kernel[0] * from[l * line + i * step];
-        for (let k = 1; k <= reach; k++)
-          s +=
-            kernel[k] *
-            (from[l * line + mirrored(i - k, length) * step] +
-              from[l * line + mirrored(i + k, length) * step]);
-        to[l * line + i * step] = s / total;
+        const at = l * line + i * step;
+        let s = kernel[0] * from[at];
+        if (i >= reach && i + reach < length)
+          for (let k = 1; k <= reach; k++) s += kernel[k] * (from[at - k * step] + from[at + k * step]);
+        else
+          for (let k = 1; k <= reach; k++)
+            s +=
+              kernel[k] *
+              (from[l * line + mirrored(i - k, length) * step] +
+                from[l * line + mirrored(i + k, length) * step]);
+        to[at] = s / total;
       }
   };
 }
