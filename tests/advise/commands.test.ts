@@ -4,7 +4,8 @@ import { join } from 'node:path';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
-import { buildCommandLine, type CommandLine, type Outcome, refusalOf } from '../cli/command-line.ts';
+import { buildCommandLine, type CommandLine, type Outcome } from '../cli/command-line.ts';
+import { refused } from '../cli/refused.ts';
 import { BARE, recipe, truth, WALL } from '../film/shop.ts';
 
 let cli: CommandLine;
@@ -46,10 +47,14 @@ function job(change: Job = {}): Job {
   };
 }
 
-async function ask(command: string, document: Job, ...options: string[]): Promise<Outcome> {
+async function stored(document: Job): Promise<string> {
   const path = join(folder, 'lid.job.json');
   await writeFile(path, JSON.stringify(document));
-  return cli.run([command, path, ...options]);
+  return path;
+}
+
+async function ask(command: string, document: Job, ...options: string[]): Promise<Outcome> {
+  return cli.run([command, await stored(document), ...options]);
 }
 
 describe('sprayout predict', () => {
@@ -106,8 +111,8 @@ describe('sprayout predict', () => {
     ['usage', ['--mix', 'blue=1', '--coats', '3', '--ground', 'g9']],
     ['usage', ['--mix', 'blue=1', '--ground', 'g1']],
   ])('refuses with %s: %j', async (code, options) => {
-    const outcome = await ask('predict', job(), ...options, '--json');
-    expect([outcome.status, refusalOf(outcome).code]).toEqual([2, code]);
+    const refusal = await refused('predict', [await stored(job()), ...options]);
+    expect([refusal.status, refusal.code]).toEqual([2, code]);
   });
 });
 
@@ -178,8 +183,8 @@ describe('sprayout advise', () => {
     ['job-invalid', 2, { panels: [...(job().panels as Job[]), (job().panels as Job[])[3]] }],
     ['job-invalid', 2, { pot: { mix: { parts: { blue: 1 } }, volume_ml: -5 } }],
   ])('refuses with %s', async (code, status, change) => {
-    const outcome = await ask('advise', job(change), '--json');
-    expect([outcome.status, refusalOf(outcome).code]).toEqual([status, code]);
+    const refusal = await refused('advise', [await stored(job(change))]);
+    expect([refusal.status, refusal.code]).toEqual([status, code]);
   });
 
   it('a pot bigger than the cup is answered, with how much of it to start from', async () => {
@@ -222,7 +227,7 @@ describe('sprayout mix', () => {
   });
 
   it('needs to know how much', async () => {
-    const outcome = await cli.run(['mix', '--mix', 'blue=1', '--json']);
-    expect([outcome.status, refusalOf(outcome).code]).toEqual([2, 'usage']);
+    const refusal = await refused('mix', ['--mix', 'blue=1']);
+    expect([refusal.status, refusal.code]).toEqual([2, 'usage']);
   });
 });

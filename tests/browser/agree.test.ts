@@ -1,21 +1,17 @@
 /** The app and the command line read the same numbers from the same photos. */
-import { readFile } from 'node:fs/promises';
-import { fileURLToPath } from 'node:url';
 import { deflateSync } from 'node:zlib';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
-import type { Job } from '../../shared/schemas/job.ts';
 import type { Ladder } from '../../src/core/advise/ladder.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
-import { parseJob } from '../../src/core/job/index.ts';
 import { surfacesIn } from '../../src/core/lights/index.ts';
 import { measureJob, readPhoto as readJobPhoto } from '../../src/core/measure/index.ts';
 import { adviseJob, compareJob, fitJobFilm, type Part } from '../../src/core/study/index.ts';
 import { readCard, readJob, readJobPhotos, readPhoto } from '../../src/node/index.ts';
+import { DEMO_FOLDER, demoOfOnePhoto } from '../job/one-photo.ts';
 import { answersOf } from './console.ts';
 import { type Harness, openDemo, startHarness } from './harness.ts';
 
-const DEMO = fileURLToPath(new URL('../../samples/demo/', import.meta.url));
 let harness: Harness;
 
 beforeAll(async () => {
@@ -32,7 +28,7 @@ describe('the app and the command line', () => {
       window.sprayout.ask(async (bench) => (await bench.ladder()) as Part<Ladder>),
     );
     await context.close();
-    const jobFile = await readJob(`${DEMO}kettle-lid.job.json`);
+    const jobFile = await readJob(`${DEMO_FOLDER}kettle-lid.job.json`);
     const { photos } = await readJobPhotos(jobFile);
     const measured = measureJob(jobFile.job, photos);
     const { ids, lab } = measured.colours;
@@ -49,8 +45,8 @@ describe('the app and the command line', () => {
 
   it('agree to the last digit on a Display P3 photo without loss: its values come through unconverted', async () => {
     const name = 'sun-2.png';
-    const bytes = await withP3Profile(`${DEMO}sun-2.jpg`);
-    const job = await jobOfOnePhoto('sun-2', name);
+    const bytes = await withP3Profile(`${DEMO_FOLDER}sun-2.jpg`);
+    const job = await demoOfOnePhoto('sun-2', name);
     const { page, context } = await harness.open({ serviceWorkers: 'block' });
     await page.route('**/demo/kettle-lid.job.json', (route) => route.fulfill({ json: job }));
     await page.route(`**/demo/${name}`, (route) => route.fulfill({ body: bytes, contentType: 'image/png' }));
@@ -62,7 +58,7 @@ describe('the app and the command line', () => {
     await context.close();
     const { raster } = await readPhoto(bytes, name);
     expect(raster.profile.name).toMatch(/P3/);
-    const card = await readCard(`${DEMO}bench-card.card.json`);
+    const card = await readCard(`${DEMO_FOLDER}bench-card.card.json`);
     const measured = measureJob(job, new Map([['sun-2', { raster, card }]]));
     for (const [i, id] of measured.colours.ids.entries())
       for (const [axis, value] of measured.colours.lab[i].entries())
@@ -82,21 +78,6 @@ describe('the app and the command line', () => {
     });
   });
 });
-
-/** The demo job with what is seen in one of its photos. */
-async function jobOfOnePhoto(photo: string, file: string): Promise<Job> {
-  const job = parseJob(JSON.parse(await readFile(`${DEMO}kettle-lid.job.json`, 'utf8')), 'the demo');
-  const seen = <T extends { measured: Job['panels'][number]['measured'] }>(thing: T): T => ({
-    ...thing,
-    measured: thing.measured.filter((m) => m.photo === photo),
-  });
-  return {
-    ...job,
-    photos: job.photos.filter((p) => p.id === photo).map((p) => ({ ...p, file })),
-    panels: job.panels.map(seen).filter((p) => p.measured.length > 0),
-    ...(job.target && { target: seen(job.target) }),
-  };
-}
 
 /** The encoded values of a JPEG as a PNG that calls them Display P3. */
 async function withP3Profile(path: string): Promise<Buffer> {

@@ -10,15 +10,20 @@ import { parseBoardCode } from '../../src/core/board/index.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { jobOf } from '../board/board-job.ts';
 import { pdfTexts } from '../board/pdf-text.ts';
+import { writeDemoOfOnePhoto } from '../job/one-photo.ts';
 import { buildCommandLine, type CommandLine, PROJECT, refusalOf } from './command-line.ts';
+import { refused } from './refused.ts';
 
 const DEMO = join(PROJECT, 'samples/demo/kettle-lid.job.json');
 let cli: CommandLine;
 let folder: string;
+/** A job of one photo. */
+let lid: string;
 
 beforeAll(async () => {
   cli = await buildCommandLine();
   folder = await mkdtemp(join(tmpdir(), 'sprayout-board-'));
+  lid = await writeDemoOfOnePhoto(join(folder, 'lid'), 'sun-2');
 });
 afterAll(async () => {
   await rm(folder, { recursive: true });
@@ -27,12 +32,13 @@ afterAll(async () => {
 /** CIELAB under D50 of a JPEG's mean light, by culori. */
 async function meanLab(jpeg: Uint8Array): Promise<Lab> {
   const pixels = await sharp(jpeg, {}).keepIccProfile().raw().toBuffer();
-  const linear = (v: number): number => (v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
+  const linear = Float64Array.from({ length: 256 }, (_, code) => {
+    const v = code / 255;
+    return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
+  });
   const encode = (v: number): number => (v <= 0.0031308 ? 12.92 * v : 1.055 * v ** (1 / 2.4) - 0.055);
   const sum = [0, 0, 0];
-  pixels.forEach((v, i) => {
-    sum[i % 3] += linear(v / 255);
-  });
+  for (let i = 0; i < pixels.length; i++) sum[i % 3] += linear[pixels[i]];
   const [r, g, b] = sum.map((s) => encode((3 * s) / pixels.length));
   const lab = converter('lab')({ mode: 'rgb', r, g, b });
   return [lab.l, lab.a, lab.b];
@@ -86,7 +92,7 @@ describe('sprayout board', () => {
 
   it('makes a picture of 1200 × 1500 that carries its profile and the code of the record', async () => {
     const out = join(folder, 'lid.png');
-    const { status } = await cli.run(['board', DEMO, '--panel', 'p7', '--out', out]);
+    const { status } = await cli.run(['board', lid, '--panel', 'p7', '--out', out]);
     expect(status).toBe(0);
     const { width, height, icc, exif } = await sharp(out).metadata();
     expect([width, height]).toEqual([1200, 1500]);
@@ -99,23 +105,13 @@ describe('sprayout board', () => {
   });
 
   it('numbers the pictures of several sheets, and makes a web page with the ladder in it', async () => {
-    const { stdout } = await cli.run([
-      'board',
-      DEMO,
-      '--panel',
-      'p5',
-      '--panel',
-      'p7',
-      '--panel',
-      'p9',
-      '--per-sheet',
-      '2',
-      '--out',
-      join(folder, 'range.png'),
-      '--json',
-    ]);
+    const job = join(folder, 'range.job.json');
+    await writeFile(job, JSON.stringify(jobOf(['p5', 'p7', 'p8', 'p9'].map((id) => ({ id })))));
+    const panels = ['p5', 'p7', 'p9'].flatMap((id) => ['--panel', id]);
+    const out = join(folder, 'range.png');
+    const { stdout } = await cli.run(['board', job, ...panels, '--per-sheet', '2', '--out', out, '--json']);
     expect(JSON.parse(stdout).files).toEqual([1, 2].map((i) => join(folder, `range-${i}.png`)));
-    await cli.run(['board', DEMO, '--panel', 'p7', '--ladder', '--out', join(folder, 'lid.html')]);
+    await cli.run(['board', lid, '--panel', 'p7', '--ladder', '--out', join(folder, 'lid.html')]);
     expect(await readFile(join(folder, 'lid.html'), 'utf8')).toMatch(
       /<h2 dir="auto">Over pale gold<\/h2><table>/,
     );
@@ -136,12 +132,10 @@ describe('sprayout board', () => {
     [['--out', 'lid.pdf', '--per-sheet', '13'], 'usage', /per-sheet/],
     [['--out', 'lid.pdf', '--paper', 'a3'], 'usage', /--paper a3/],
   ] as const)('refuses %j before it opens a photo', async (args, code, message) => {
-    const outcome = await cli.run(['board', DEMO, ...args, '--json'], { cwd: folder });
-    expect(outcome.status).toBe(2);
-    const refusal = refusalOf(outcome);
-    expect(refusal.code).toBe(code);
+    const refusal = await refused('board', [DEMO, ...args]);
+    expect([refusal.status, refusal.code]).toEqual([2, code]);
     expect(refusal.message).toMatch(message);
-    expect(outcome.stderr).not.toMatch(/reading/);
+    expect(refusal.told.join()).not.toMatch(/reading/);
   });
 
   it('leaves nothing half-written where it may not write, of several pictures neither', async () => {
@@ -180,8 +174,8 @@ describe('sprayout readings', () => {
   });
 
   it('refuses another ending', async () => {
-    const outcome = await cli.run(['readings', DEMO, '--out', 'r.xls', '--json'], { cwd: folder });
-    expect(outcome.status).toBe(2);
-    expect(refusalOf(outcome).hint).toContain('.cgats');
+    const refusal = await refused('readings', [DEMO, '--out', 'r.xls']);
+    expect(refusal.status).toBe(2);
+    expect(refusal.hint).toContain('.cgats');
   });
 });

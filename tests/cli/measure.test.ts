@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { readJson } from '../../src/node/read-json.ts';
-import { buildCommandLine, type CommandLine, PROJECT, refusalOf } from './command-line.ts';
+import { buildCommandLine, type CommandLine, type Outcome, PROJECT, refusalOf } from './command-line.ts';
 
 const DEMO = join(PROJECT, 'samples/demo');
 const CARD = ['--card', join(DEMO, 'bench-card.card.json')];
@@ -13,6 +13,8 @@ let cli: CommandLine;
 let folder: string;
 let panelsFile: string;
 let truth: { panels: Record<string, Lab>; target: Lab };
+/** One photo alone, its panels found. */
+let alone: Outcome;
 
 interface DemoJob {
   panels: { id: string; measured: { photo: string; corners_px: [number, number][] }[] }[];
@@ -28,6 +30,7 @@ beforeAll(async () => {
   );
   panelsFile = join(folder, 'panels.json');
   await writeFile(panelsFile, JSON.stringify({ format: 'sprayout-panels/1', panels }));
+  alone = await cli.run(['measure', join(DEMO, 'sun-1.jpg'), ...CARD, '--json']);
 });
 afterAll(async () => {
   await rm(folder, { recursive: true });
@@ -65,9 +68,8 @@ describe('sprayout measure', () => {
   });
 
   it('finds the panels by itself, with the trained finder on a bench that is not plain', async () => {
-    const { status, stdout } = await cli.run(['measure', join(DEMO, 'sun-1.jpg'), ...CARD, '--json']);
-    expect(status).toBe(0);
-    const [{ panels, warnings }] = JSON.parse(stdout).photos;
+    expect(alone.status).toBe(0);
+    const [{ panels, warnings }] = JSON.parse(alone.stdout).photos;
     const { panels: real } = (await readJson(panelsFile)) as { panels: unknown[] };
     // and the kettle's lid, which is no panel of the job
     expect(panels).toHaveLength(real.length + 1);
@@ -80,9 +82,7 @@ describe('sprayout measure', () => {
     await sharp({ create: { width: 2000, height: 1500, channels: 3, background: '#864' } })
       .jpeg()
       .toFile(bare);
-    const photo = join(DEMO, 'sun-1.jpg');
-    const alone = await cli.run(['measure', photo, ...CARD, '--json']);
-    const after = await cli.run(['measure', bare, photo, ...CARD, '--json']);
+    const after = await cli.run(['measure', bare, join(DEMO, 'sun-1.jpg'), ...CARD, '--json']);
     expect(JSON.parse(after.stdout).photos[1]).toEqual(JSON.parse(alone.stdout).photos[0]);
   });
 

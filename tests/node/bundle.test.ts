@@ -12,6 +12,7 @@ import { isBundle, readBundle } from '../../src/node/read-bundle.ts';
 import { readJob } from '../../src/node/read-job.ts';
 import { writeBundle } from '../../src/node/write-bundle.ts';
 import { bundleParts, PHOTO } from '../job/bundled-job.ts';
+import { writeDemoOfOnePhoto } from '../job/one-photo.ts';
 import { soundJob } from '../job/sample-job.ts';
 import { zipOf } from '../job/zip-files.ts';
 
@@ -38,8 +39,11 @@ async function expectRefused(work: Promise<unknown>, code: ErrorCode): Promise<v
 
 describe('the demo job in a bundle', () => {
   it('gives the same colours and differences as in its folder, digit for digit, and writes nothing to disk', async () => {
+    const lid = await writeDemoOfOnePhoto(join(folder, 'lid'), 'sun-2');
+    const packed = join(folder, 'lid.zip');
+    await writeBundle(await readJob(lid), packed, { version: '0.1.0' });
     const before = await readdir(folder);
-    const [inFolder, inBundle] = [await readJob(join(DEMO, 'kettle-lid.job.json')), await readJob(demo)];
+    const [inFolder, inBundle] = [await readJob(lid), await readJob(packed)];
     const [a, b] = [await measureJobFile(inFolder), await measureJobFile(inBundle)];
     expect(b).toEqual(a);
     expect(await readdir(folder)).toEqual(before);
