@@ -7,7 +7,7 @@ import {
   chooseTheme,
   type Harness,
   type OpenPage,
-  openDemo,
+  openOnePhoto,
   startHarness,
   visit,
 } from './harness.ts';
@@ -18,7 +18,7 @@ let open: OpenPage;
 beforeAll(async () => {
   harness = await startHarness(inject('appFolder'));
   open = await harness.open();
-  await openDemo(open.page);
+  await openOnePhoto(open.page);
   await visit(open.page, 'Board');
   await open.page.locator('.board-pages img').first().waitFor({ timeout: 60_000 });
 });

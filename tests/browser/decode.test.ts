@@ -3,7 +3,7 @@ import type { Page } from 'playwright-core';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
 import { answersOf } from './console.ts';
-import { type Harness, openDemo, startHarness, studied } from './harness.ts';
+import { type Harness, openOnePhoto, startHarness, studied } from './harness.ts';
 
 let harness: Harness;
 let page: Page;
@@ -11,7 +11,7 @@ let page: Page;
 beforeAll(async () => {
   harness = await startHarness(inject('appFolder'));
   page = (await harness.open()).page;
-  await openDemo(page);
+  await openOnePhoto(page);
 });
 afterAll(() => harness.close());
 
@@ -68,9 +68,9 @@ describe('a file that is no photo to measure', () => {
   });
 
   it('is gone again with one undo each', async () => {
-    for (let n = (await photos()) ?? 0; n > 4; n--) await page.getByRole('button', { name: /^Undo/ }).click();
+    for (let n = (await photos()) ?? 0; n > 1; n--) await page.getByRole('button', { name: /^Undo/ }).click();
     await studied(page);
-    expect(await photos()).toBe(4);
+    expect(await photos()).toBe(1);
   });
 });
 

@@ -14,7 +14,7 @@ import { outlinePanels, pictureForFinder } from '../../src/core/panel/outline/in
 import type { QuadPx, Raster } from '../../src/core/photo/index.ts';
 import { loadFinder } from '../../src/node/finder.ts';
 import { readCard, readPhoto } from '../../src/node/index.ts';
-import { type Harness, openDemo, startHarness, studied } from './harness.ts';
+import { type Harness, openDemo, openOnePhoto, startHarness, studied } from './harness.ts';
 
 const DEMO = fileURLToPath(new URL('../../samples/demo/', import.meta.url));
 const FINDER_FILES = /\.onnx$|ort[.-]/;
@@ -94,7 +94,7 @@ describe('panels found by themselves in the app', () => {
 
   it('are found without a network once the finder has been used', async () => {
     const { page, context } = await harness.open();
-    await openDemo(page);
+    await openOnePhoto(page);
     await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
     await page.reload();
     await studied(page);
@@ -125,7 +125,7 @@ describe('panels found by themselves in the app', () => {
     const { page, context } = await harness.open({ serviceWorkers: 'block' });
     const fetched: string[] = [];
     context.on('request', (request) => fetched.push(request.url()));
-    await openDemo(page);
+    await openOnePhoto(page);
     expect(fetched.filter((url) => FINDER_FILES.test(url))).toEqual([]);
     await context.close();
   });

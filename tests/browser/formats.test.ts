@@ -11,7 +11,7 @@ import { measureJob } from '../../src/core/measure/index.ts';
 import { readPhoto } from '../../src/node/index.ts';
 import { dngFile } from '../node/dng-file.ts';
 import { answersOf } from './console.ts';
-import { type Harness, type OpenPage, openDemo, startHarness, studied } from './harness.ts';
+import { type Harness, type OpenPage, openDemo, openOnePhoto, startHarness, studied } from './harness.ts';
 
 const HEIC = fileURLToPath(new URL('../fixtures/bench-p3.heic', import.meta.url));
 const DECODER = /hevc-.*\.wasm|libheif|decode-heic/;
@@ -105,7 +105,7 @@ describe('a HEIC photo in the app', () => {
     const { page, context } = await harness.open();
     const fetched: string[] = [];
     context.on('request', (request) => fetched.push(request.url()));
-    await openDemo(page);
+    await openOnePhoto(page);
     await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
     expect(fetched.filter((url) => DECODER.test(url))).toEqual([]);
     await page.reload();
@@ -122,7 +122,7 @@ describe('a HEIC photo in the app', () => {
   it('that is cut short is refused in words', async () => {
     const bytes = (await readFile(HEIC)).subarray(0, 40_000);
     const { page, context } = await harness.open();
-    await openDemo(page);
+    await openOnePhoto(page);
     expect(await addedPhoto(page, 'cut', bytes.toString('base64'))).toBe('image-broken');
     await context.close();
   });

@@ -1,5 +1,5 @@
 /** The app in real Chromium: serves a built folder, starts the browser, gives pages. */
-import { mkdtemp, rm } from 'node:fs/promises';
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { AxeBuilder } from '@axe-core/playwright';
@@ -11,7 +11,10 @@ import {
   chromium as driver,
   type Page,
 } from 'playwright-core';
+import type { CardDefinition } from '../../shared/schemas/card.ts';
 import { type ServedApp, serveApp } from '../../src/node/serve-app.ts';
+import { DEMO_FOLDER, demoOfOnePhoto } from '../job/one-photo.ts';
+import './console.ts';
 
 export const PHONE = { width: 390, height: 844 } as const;
 export const DESK = { width: 1440, height: 900 } as const;
@@ -87,6 +90,36 @@ function watch(page: Page, own: string): { elsewhere: string[]; errors: string[]
 export async function openDemo(page: Page): Promise<void> {
   await page.getByRole('button', { name: 'Look at the demo job' }).click();
   await page.waitForURL(/#\/photos\//);
+  await studied(page);
+}
+
+/**
+ * Starts a job of what the demo shows in one of its photos, and waits until it is stored and studied: a quarter of the
+ * demo's work, for tests of what does not hang on how many photos there are.
+ */
+export async function openOnePhoto(page: Page, photo = 'sun-2'): Promise<void> {
+  const job = await demoOfOnePhoto(photo);
+  const path = 'bench-card.card.json';
+  const jpeg = await readFile(join(DEMO_FOLDER, `${photo}.jpg`), 'base64');
+  const card = JSON.parse(await readFile(join(DEMO_FOLDER, path), 'utf8')) as CardDefinition;
+  await page.getByRole('button', { name: 'Start a job' }).click();
+  await page.waitForURL(/#\/photos\//);
+  await page.waitForFunction(() => window.sprayout.documentStore.getState().job !== undefined);
+  await page.evaluate(
+    async ([given, base64, definition, at]) => {
+      const [{ id }] = given.photos;
+      const blob = new Blob([Uint8Array.from(atob(base64), (c) => c.charCodeAt(0))], { type: 'image/jpeg' });
+      await window.sprayout.edit('Bring the photo', (d) => Object.assign(d, given), {
+        photos: [{ id, blob }],
+        cards: [{ path: at, card: definition }],
+      });
+    },
+    [job, jpeg, card, path] as const,
+  );
+  await page.waitForFunction(
+    (id) => window.sprayout.resultsStore.getState().photos[id]?.state === 'done',
+    photo,
+  );
   await studied(page);
 }
 

@@ -13,6 +13,7 @@ import {
   chooseTheme,
   type Harness,
   openDemo,
+  openOnePhoto,
   PHONE,
   startHarness,
   studied,
@@ -383,7 +384,7 @@ describe('a worker that breaks', () => {
 
   it('is started anew and measures again; breaking soon after, it waits to be asked', async () => {
     const { page: own, context: room } = await harness.open();
-    await openDemo(own);
+    await openOnePhoto(own);
     const before = await answersOf(own);
     await breakWorker(own);
     await own.getByText('was started anew. Nothing is lost.').first().waitFor();
@@ -404,7 +405,7 @@ describe('a worker that breaks', () => {
   it('that hangs is noticed, ended and started anew, and what it was asked is asked again', async () => {
     const { page: own, context: room } = await harness.open();
     await own.clock.install();
-    await openDemo(own);
+    await openOnePhoto(own);
     const before = await answersOf(own);
     // an endless loop: it never answers again
     own

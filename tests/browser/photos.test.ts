@@ -14,6 +14,7 @@ import {
   chooseTheme,
   type Harness,
   openDemo,
+  openOnePhoto,
   PHONE,
   startHarness,
   studied,
@@ -399,8 +400,7 @@ describe('the demo’s photos', () => {
 
   it('are drawn on where the card and the panels truly lie, with their numbers', async () => {
     const { page, context } = await harness.open();
-    await openDemo(page);
-    await page.getByRole('option', { name: /sun-1/ }).click();
+    await openOnePhoto(page, 'sun-1');
     const image = page.locator('.photos-stage img');
     await image.waitFor();
     await image.evaluate((img: HTMLImageElement) => img.decode());

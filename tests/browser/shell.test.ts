@@ -6,6 +6,7 @@ import {
   chooseTheme,
   type Harness,
   openDemo,
+  openOnePhoto,
   PHONE,
   startHarness,
   studied,
@@ -71,7 +72,7 @@ describe('the app', () => {
 
   it('opens the same job again without a network', async () => {
     const { page, context } = await harness.open();
-    await openDemo(page);
+    await openOnePhoto(page);
     await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
     await context.setOffline(true);
     await page.reload();
@@ -86,7 +87,7 @@ describe('the app', () => {
     it(`has no accessibility violation in its frame, in both surroundings: ${size}`, async () => {
       const { page, context } = await harness.open(size === 'phone' ? { viewport: PHONE } : {});
       await inBothThemes(page, async () => expect(await auditOf(page)).toEqual([]));
-      await openDemo(page);
+      await openOnePhoto(page);
       await inBothThemes(page, async () => {
         expect(await auditOf(page)).toEqual([]);
         await page.getByRole('button', { name: 'Settings' }).click();
