@@ -35,14 +35,26 @@ afterAll(() => harness.close());
 
 const press = (key: string): Promise<void> => page.keyboard.press(key);
 
-const hasFocus = (wanted: Locator): Promise<boolean> =>
-  wanted.evaluateAll((all) =>
-    all.some(
+/** What is sought, kept in the page: to look for it by role and name after every press takes most of a test's time. */
+const seek = (wanted: Locator): Promise<void> =>
+  wanted.evaluateAll((all) => void Object.assign(window, { sought: all }));
+
+/** Whether what is sought has the focus; undefined when some of it is no longer there. */
+const soughtHasFocus = (): Promise<boolean | undefined> =>
+  page.evaluate(() => {
+    const { sought } = window as unknown as { sought: readonly Element[] };
+    if (sought.length === 0 || !sought.every((e) => e.isConnected)) return undefined;
+    return sought.some(
       (e) =>
         e === document.activeElement ||
         (e.matches('[role=group],[role=radiogroup],[role=toolbar]') && e.contains(document.activeElement)),
-    ),
-  );
+    );
+  });
+
+async function hasFocus(wanted: Locator): Promise<boolean> {
+  await seek(wanted);
+  return (await soughtHasFocus()) ?? false;
+}
 
 /** What has the focus, in words: for messages. */
 const focused = (): Promise<string> =>
@@ -71,8 +83,10 @@ async function expectSeen(): Promise<void> {
 /** Goes on with Tab until it is reached. */
 async function reach(wanted: Locator, key: 'Tab' | 'Shift+Tab' = 'Tab'): Promise<void> {
   await wanted.first().waitFor();
+  await seek(wanted);
   for (let i = 0; i <= MOST_TABS; i++) {
-    if (await hasFocus(wanted)) return expectSeen();
+    // what seems reached, or has been drawn anew, is looked for again
+    if ((await soughtHasFocus()) !== false && (await hasFocus(wanted))) return expectSeen();
     await press(key);
   }
   throw new Error(`${wanted} is not reached by ${key}; the focus is on ${await focused()}`);
