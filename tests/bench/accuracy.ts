@@ -8,6 +8,7 @@
  */
 import { readFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
+import { learnLights } from '../../calibration/prior/learn-lights.ts';
 import { learnPrior, readPublishedTables } from '../../calibration/prior/learn-prior.ts';
 import {
   LIGHT_KINDS,
@@ -18,6 +19,7 @@ import {
 } from '../../samples/scene/index.ts';
 import { OWN_CARD, stripsBeside } from '../../src/core/card/own.ts';
 import { type CorrectionPrior, correctionPrior } from '../../src/core/correction/index.ts';
+import { lightPriors } from '../../src/core/correction/light-prior.ts';
 import { coloursOf, correctionOf, scoreBaselines, scoreColours } from './accuracy/run-scene.ts';
 import { makeScores, type Scores } from './accuracy/scores.ts';
 import { joinedRows, knownRows } from './accuracy/together.ts';
@@ -52,15 +54,11 @@ function camerasToJudge(): (i: number) => Camera {
   );
   const folds = 5;
   const size = Math.ceil(all.length / folds);
-  const priors = Array.from({ length: folds }, (_, k) =>
-    correctionPrior(
-      learnPrior(
-        cameras.filter((_, i) => Math.floor(i / size) !== k),
-        lights,
-        training,
-      ),
-    ),
-  );
+  const priors = Array.from({ length: folds }, (_, k) => {
+    const others = cameras.filter((_, i) => Math.floor(i / size) !== k);
+    const learned = learnPrior(others, lights, training);
+    return correctionPrior(learned, lightPriors(learnLights(others, lights, training, learned)));
+  });
   return (i) => {
     const at = (i * 7) % all.length;
     return { table: all[at], prior: priors[Math.floor(at / size)] };

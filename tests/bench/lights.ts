@@ -29,8 +29,7 @@ function heldOutCameras(from: string): WhoTakesPhotos {
   const learned = learnPrior(others, lights, training);
   return {
     camera: (i) => judges[i % judges.length],
-    prior: correctionPrior(learned),
-    lights: lightPriors(learnLights(others, lights, training, learned)),
+    prior: correctionPrior(learned, lightPriors(learnLights(others, lights, training, learned))),
   };
 }
 

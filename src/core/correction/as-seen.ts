@@ -11,7 +11,7 @@ import { type Lights, type Row, rowsOf, type SeenIn } from './as-seen-rows.ts';
 import type { PhotoCorrection } from './correct-photo.ts';
 import { fittedPhoto } from './estimate.ts';
 import { drawEnsemble, joinObservations } from './joint.ts';
-import { type LightLabel, type LightPriors, SHIPPED_LIGHTS } from './light-prior.ts';
+import type { LightLabel } from './light-prior.ts';
 import { lightTargets } from './light-targets.ts';
 import { type PhotoLight, photoLight } from './photo-light.ts';
 import type { Sighting } from './sightings.ts';
@@ -31,7 +31,6 @@ export interface AsSeenColours {
 export interface AsSeenOptions {
   /** What the painter calls each photo's light. */
   readonly labels?: readonly LightLabel[] | undefined;
-  readonly priors?: LightPriors | undefined;
 }
 
 /** Reads things as seen in the light of every photo they are in. Every thing needs a sighting. */
@@ -40,10 +39,10 @@ export function readAsSeen(
   ids: readonly string[],
   plainCorrections: readonly PhotoCorrection[],
   sightings: readonly Sighting[],
-  { labels, priors = SHIPPED_LIGHTS }: AsSeenOptions = {},
+  { labels }: AsSeenOptions = {},
 ): AsSeenColours {
-  const photoLights = plainCorrections.map(({ photo: { fit } }, i) =>
-    photoLight(fit, priors[fit.model.sensitivity], labels?.[i]),
+  const photoLights = plainCorrections.map(({ cardFit: fit }, i) =>
+    photoLight(fit, fit.prior.lights[fit.model.sensitivity], labels?.[i]),
   );
   const corrections = plainCorrections.map((c, i) => ({
     ...c,

@@ -7,7 +7,9 @@ import { leaveOneOut, type PatchError } from './check.ts';
 import { type FittedPhoto, fittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import { fitCard } from './fit.ts';
 import { expectedReading, type Fit, printedReflectance, sensitivitiesOf } from './fit-model.ts';
+import { fitUnderKinds } from './fit-under-kinds.ts';
 import { fieldPoint } from './light-field.ts';
+import { expectedUnder, weighKinds } from './light-kinds.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
 import { neverMeasured } from './print-error.ts';
 import { printedPatches } from './printed-patches.ts';
@@ -33,6 +35,8 @@ export interface CorrectionOptions {
 /** The correction of one photo. */
 export interface PhotoCorrection {
   readonly photo: FittedPhoto;
+  /** The fit to the card alone, before kinds of light were weighed. */
+  readonly cardFit: Fit;
   readonly candidate: PixelCandidate;
   readonly size_mm: readonly [number, number];
   readonly residualField: ResidualField;
@@ -48,6 +52,7 @@ export interface PhotoCorrection {
  */
 export function prepareCorrection(white: WhiteName, patches: readonly CardPatch[] = []): void {
   prepareMaps(SHIPPED_PRIOR.rendered, white);
+  expectedUnder(SHIPPED_PRIOR.lights.rendered);
   if (patches.length > 0) printedPatches(patches, white);
 }
 
@@ -69,7 +74,8 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
     );
     if (!best || fit.logEvidence > best.fit.logEvidence) best = { fit, candidate };
   }
-  const { fit, candidate } = best!;
+  const { fit: cardFit, candidate } = best!;
+  const fit = fitUnderKinds(cardFit, weighKinds(cardFit, prior.lights[candidate.model.sensitivity]));
   const photo = fittedPhoto(fit, options.white);
   const residualField = fitResidualField(patchMisfits(photo));
   const unread = fit.patches.filter((p) => !p.usable.some(Boolean)).map((p) => p.id);
@@ -77,6 +83,7 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   const { check, patches: patchErrors } = leaveOneOut(photo, residualField, leftOut);
   return {
     photo,
+    cardFit,
     candidate,
     size_mm: options.size_mm,
     residualField,

@@ -53,7 +53,9 @@ export interface Fit {
   readonly prior: CorrectionPrior;
   readonly layout: Layout;
   readonly theta: Float64Array;
-  /** Lower Cholesky factor of the Hessian (inverse posterior covariance) of θ. */
+  /** Inverse posterior covariance of θ, size × size. */
+  readonly information: Float64Array;
+  /** Its lower Cholesky factor. */
   readonly hessian: Float64Array;
   /** Scale of each channel that puts paper near 1. */
   readonly scale: Vec3;

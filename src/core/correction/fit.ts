@@ -58,6 +58,7 @@ function solve(problem: Problem): Fit {
   const theta = problem.start.slice();
   let rows: PatchRows[] = [];
   let logDet = 0;
+  let information = new Float64Array(n * n);
   let h = new Float64Array(n * n);
   for (let step = 0; step < 12; step++) {
     const printing = printReadings(problem, theta);
@@ -65,7 +66,8 @@ function solve(problem: Problem): Fit {
     rows = built.map((b) => b.rows);
     logDet = built.reduce((s, b) => s + b.logDet, 0);
     const normal = normalEquations(rows, theta, n);
-    h = cholesky(normal.hessian, n) as Float64Array<ArrayBuffer>;
+    information = normal.hessian as Float64Array<ArrayBuffer>;
+    h = cholesky(information, n) as Float64Array<ArrayBuffer>;
     const move = choleskySolve(h, n, normal.gradient);
     let largest = 0;
     for (let k = 0; k < n; k++) largest = Math.max(largest, Math.abs(move[k]));
@@ -84,6 +86,7 @@ function solve(problem: Problem): Fit {
     prior: problem.prior,
     layout,
     theta,
+    information,
     hessian: h,
     scale: problem.scale,
     relative: problem.relative,

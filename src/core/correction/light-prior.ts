@@ -5,7 +5,6 @@
 import learned from '../../../calibration/prior/lights.json' with { type: 'json' };
 import observers from '../../../shared/tables/observers.json' with { type: 'json' };
 import { GRID } from '../color/spectrum.ts';
-import type { PixelModel } from './fit-model.ts';
 
 const N = GRID.count;
 
@@ -40,7 +39,8 @@ export interface LightPrior {
   readonly cameras: Float64Array;
 }
 
-export type LightPriors = Readonly<Record<PixelModel['sensitivity'], LightPrior>>;
+/** By whether pixels are as the sensor gave them or as a maker rendered them. */
+export type LightPriors = Readonly<Record<'raw' | 'rendered', LightPrior>>;
 
 interface Following {
   readonly centre: readonly number[];
@@ -48,12 +48,12 @@ interface Following {
 }
 
 interface Learned {
-  readonly cameras: Readonly<Record<PixelModel['sensitivity'], readonly number[]>>;
+  readonly cameras: Readonly<Record<keyof LightPriors, readonly number[]>>;
   readonly kinds: readonly ({
     readonly name: string;
     readonly mean: readonly number[];
     readonly modes: readonly (readonly number[])[];
-  } & Readonly<Record<PixelModel['sensitivity'], Following>>)[];
+  } & Readonly<Record<keyof LightPriors, Following>>)[];
 }
 
 /** A camera of another make than those learned from: wider than they spread, and nowhere certain. */
@@ -62,7 +62,7 @@ const CAMERA_FLOOR = 0.1;
 
 /** The priors out of what was learned. */
 export function lightPriors(from: Learned): LightPriors {
-  const prior = (pixels: PixelModel['sensitivity']): LightPrior => ({
+  const prior = (pixels: keyof LightPriors): LightPrior => ({
     kinds: from.kinds.map(({ name, mean, modes, [pixels]: { centre, follow } }) => ({
       name: name as LightKindName,
       mean: Float64Array.from(mean),

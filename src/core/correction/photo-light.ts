@@ -1,21 +1,13 @@
 /**
- * The light of a photo out of its fit. The fit knows no kinds of light; here each kind is weighed by how well the fitted
- * sensitivities agree with it, and the kinds that remain are one Gaussian of the light's power and the sensitivities
- * together. The fit itself gains by it: daylight is a narrow kind.
+ * The light of a photo out of its fit: each kind of light is weighed by how well the fitted sensitivities agree with it,
+ * and the kinds that remain are one Gaussian of the light's power and the sensitivities together.
  */
 import { GRID } from '../color/index.ts';
-import { cholesky, symmetricEigen } from '../math/linear.ts';
+import { symmetricEigen } from '../math/linear.ts';
 import type { Fit } from './fit-model.ts';
-import {
-  inner,
-  inverseOf,
-  type Marginal,
-  marginalOf,
-  times,
-  type UnderKind,
-  underKind,
-} from './light-kinds.ts';
-import { type LightKindName, type LightLabel, type LightPrior, SHARES } from './light-prior.ts';
+import { fitUnderKinds, mixtureOf } from './fit-under-kinds.ts';
+import { inner, inverseOf, times, type WeighedKind, weighKinds } from './light-kinds.ts';
+import type { LightKindName, LightLabel, LightPrior } from './light-prior.ts';
 
 const N = GRID.count;
 
@@ -30,23 +22,15 @@ export interface PhotoLight {
   readonly kinds: readonly { readonly name: LightKindName; readonly weight: number }[];
 }
 
-/** Kinds less likely than this are not followed. */
-const NEGLIGIBLE = 0.01;
 const OPEN_MODES = 14;
 
-export function photoLight(fit: Fit, prior: LightPrior, label: LightLabel = 'other'): PhotoLight {
-  const k = prior.kinds[0].centre.length;
-  const marginal = marginalOf(fit, k);
-  const under = prior.kinds.map((kind) => underKind(kind, prior.cameras, marginal, k));
-  const scores = under.map((u) => u.logEvidence + Math.log(SHARES[label][u.name]));
-  const best = Math.max(...scores);
-  const likely = under
-    .map((u, i) => ({ ...u, weight: Math.exp(scores[i] - best) }))
-    .filter((u) => u.weight > NEGLIGIBLE);
-  const total = likely.reduce((s, u) => s + u.weight, 0);
-  const kinds = likely.map((u) => ({ ...u, weight: u.weight / total }));
-  const mixed = mixture(kinds, k);
-  const inverse = inverseOf(mixed.spread, k);
+/** The light of a photo, from its fit to the card alone. */
+export function photoLight(cardFit: Fit, prior: LightPrior, label?: LightLabel): PhotoLight {
+  const weighed = weighKinds(cardFit, prior, label);
+  const { theta, spread } = mixtureOf(weighed.kinds);
+  const k = theta.length;
+  const mixed = mixedPower(weighed.kinds, theta);
+  const inverse = inverseOf(spread, k);
   const slopes = Array.from({ length: k }, (_, m) =>
     Float64Array.from({ length: N }, (_, i) => {
       let s = 0;
@@ -55,67 +39,81 @@ export function photoLight(fit: Fit, prior: LightPrior, label: LightLabel = 'oth
     }),
   );
   return {
-    fit: updated(fit, marginal, mixed, inverse, k),
+    fit: fitUnderKinds(cardFit, weighed),
     power: mixed.power,
     slopes,
     open: openModes(mixed, slopes, k),
-    kinds: kinds.map(({ name, weight }) => ({ name, weight })).sort((a, b) => b.weight - a.weight),
+    kinds: weighed.kinds
+      .map(({ kind, weight }) => ({ name: kind.name, weight }))
+      .sort((a, b) => b.weight - a.weight),
   };
 }
 
-type Mixed = Pick<UnderKind, 'theta' | 'spread' | 'power' | 'across' | 'powerSpread'>;
+/** A light's power and what it has in common with θ. */
+interface Power {
+  readonly power: Float64Array;
+  /** N × k: Cov(P, θ). */
+  readonly across: Float64Array;
+  /** N × N. */
+  readonly powerSpread: Float64Array;
+}
 
-/** Kinds by their weights as one Gaussian with the mixture's mean and covariance. */
-function mixture(kinds: readonly (UnderKind & { readonly weight: number })[], k: number): Mixed {
-  const theta = new Float64Array(k);
+/** Power of the kinds by their weights, with the mixture's mean and covariance. */
+function mixedPower(kinds: readonly WeighedKind[], theta: Float64Array): Power {
+  const k = theta.length;
+  const powers = kinds.map((u) => ({ ...u, ...powerUnder(u) }));
   const power = new Float64Array(N);
-  for (const u of kinds) {
-    for (let i = 0; i < k; i++) theta[i] += u.weight * u.theta[i];
-    for (let i = 0; i < N; i++) power[i] += u.weight * u.power[i];
-  }
-  const spread = new Float64Array(k * k);
+  for (const u of powers) for (let i = 0; i < N; i++) power[i] += u.weight * u.power[i];
   const across = new Float64Array(N * k);
   const powerSpread = new Float64Array(N * N);
-  for (const u of kinds) {
+  for (const u of powers) {
     const dt = u.theta.map((v, i) => v - theta[i]);
     const dp = u.power.map((v, i) => v - power[i]);
-    for (let i = 0; i < k; i++)
-      for (let j = 0; j < k; j++) spread[i * k + j] += u.weight * (u.spread[i * k + j] + dt[i] * dt[j]);
     for (let i = 0; i < N; i++) {
       for (let j = 0; j < k; j++) across[i * k + j] += u.weight * (u.across[i * k + j] + dp[i] * dt[j]);
       for (let j = 0; j < N; j++)
         powerSpread[i * N + j] += u.weight * (u.powerSpread[i * N + j] + dp[i] * dp[j]);
     }
   }
-  return { theta, spread, power, across, powerSpread };
+  return { power, across, powerSpread };
 }
 
-/** The fit with a new marginal of the learned modes; all else follows as it did. */
-function updated(fit: Fit, marginal: Marginal, mixed: Mixed, inverse: Float64Array, k: number): Fit {
-  const { size, sensitivity } = fit.layout;
-  const move = times(
-    marginal.precision,
-    k,
-    mixed.theta.map((v, i) => v - marginal.mean[i]),
-  );
-  const theta = fit.theta.map((v, i) => v + inner(marginal.columns.subarray(i * k, (i + 1) * k), move));
-  const hessian = new Float64Array(size * size);
-  for (let i = 0; i < size; i++)
-    for (let j = 0; j <= i; j++) {
-      let s = 0;
-      for (let m = 0; m <= j; m++) s += fit.hessian[i * size + m] * fit.hessian[j * size + m];
-      hessian[i * size + j] = s;
-      hessian[j * size + i] = s;
+/** Power under one kind, P = mean + Σ mode·c, given what the fit tells of θ = centre + follow·c + the camera's part. */
+function powerUnder({ kind, theta, spread, priorInverse }: WeighedKind): Power {
+  const { centre, follow, modes } = kind;
+  const k = centre.length;
+  // c | θ: gain K = Aᵀ S⁻¹, S the prior of θ; and what stays open of c, I − K A
+  const r = modes.length;
+  const gain = follow.map((f) => times(priorInverse, k, f));
+  const open = new Float64Array(r * r);
+  for (let a = 0; a < r; a++)
+    for (let b = 0; b < r; b++) open[a * r + b] = (a === b ? 1 : 0) - inner(gain[a], follow[b]);
+  const off = theta.map((t, i) => t - centre[i]);
+  const power = kind.mean.slice();
+  // G = modesᵀ·gain, N × k
+  const g = new Float64Array(N * k);
+  for (let a = 0; a < r; a++) {
+    const c = inner(gain[a], off);
+    for (let i = 0; i < N; i++) {
+      power[i] += modes[a][i] * c;
+      for (let j = 0; j < k; j++) g[i * k + j] += modes[a][i] * gain[a][j];
     }
-  for (let i = 0; i < k; i++)
-    for (let j = 0; j < k; j++)
-      hessian[(sensitivity + i) * size + sensitivity + j] +=
-        inverse[i * k + j] - marginal.precision[i * k + j];
-  return { ...fit, theta, hessian: cholesky(hessian, size, 1e-9) };
+  }
+  const across = new Float64Array(N * k);
+  for (let i = 0; i < N; i++) across.set(times(spread, k, g.subarray(i * k, (i + 1) * k)), i * k);
+  const powerSpread = new Float64Array(N * N);
+  for (let i = 0; i < N; i++)
+    for (let j = 0; j < N; j++) {
+      let s = inner(across.subarray(i * k, (i + 1) * k), g.subarray(j * k, (j + 1) * k));
+      for (let a = 0; a < r; a++)
+        for (let b = 0; b < r; b++) s += modes[a][i] * open[a * r + b] * modes[b][j];
+      powerSpread[i * N + j] = s;
+    }
+  return { power, across, powerSpread };
 }
 
 /** What the sensitivities leave open of the power. */
-function openModes(mixed: Mixed, slopes: readonly Float64Array[], k: number): Float64Array[] {
+function openModes(mixed: Power, slopes: readonly Float64Array[], k: number): Float64Array[] {
   const left = mixed.powerSpread.slice();
   for (let i = 0; i < N; i++)
     for (let j = 0; j < N; j++) {

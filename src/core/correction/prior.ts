@@ -1,5 +1,6 @@
 import learned from '../../../calibration/prior/prior.json' with { type: 'json' };
 import { GRID } from '../color/spectrum.ts';
+import { type LightPriors, SHIPPED_LIGHTS } from './light-prior.ts';
 
 /** Channels × nodes of an effective sensitivity. */
 const SENSITIVITY_SIZE = 3 * GRID.count;
@@ -26,6 +27,8 @@ export interface CorrectionPrior {
   /** Camera × light × the maker's matrix to linear sRGB. */
   readonly rendered: SensitivityPrior;
   readonly curve: CurvePrior;
+  /** Kinds of light; they hang on the learned modes of `raw` and `rendered`. */
+  readonly lights: LightPriors;
 }
 
 interface LearnedSensitivity {
@@ -88,13 +91,17 @@ function knotModes(nodes: number): Float64Array[] {
   });
 }
 
-/** The prior as used in a fit, from what was learned. */
-export function correctionPrior(from: {
-  raw: LearnedSensitivity;
-  rendered: LearnedSensitivity;
-  curve: { mean: readonly number[]; modes: readonly (readonly number[])[] };
-}): CorrectionPrior {
+/** The prior as used in a fit, from what was learned; the lights learned for the same modes. */
+export function correctionPrior(
+  from: {
+    raw: LearnedSensitivity;
+    rendered: LearnedSensitivity;
+    curve: { mean: readonly number[]; modes: readonly (readonly number[])[] };
+  },
+  lights: LightPriors,
+): CorrectionPrior {
   return {
+    lights,
     raw: sensitivityPrior(from.raw),
     rendered: sensitivityPrior(from.rendered),
     curve: {
@@ -105,4 +112,4 @@ export function correctionPrior(from: {
 }
 
 /** The shipped prior. */
-export const SHIPPED_PRIOR: CorrectionPrior = correctionPrior(learned);
+export const SHIPPED_PRIOR: CorrectionPrior = correctionPrior(learned, SHIPPED_LIGHTS);

@@ -4,7 +4,6 @@ import { OWN_CARD } from '../../../src/core/card/own.ts';
 import { deltaE2000, type Lab } from '../../../src/core/color/index.ts';
 import { readAsSeen } from '../../../src/core/correction/as-seen.ts';
 import type { CorrectionPrior } from '../../../src/core/correction/index.ts';
-import type { LightPriors } from '../../../src/core/correction/light-prior.ts';
 import { differenceTold } from '../../../src/core/lights/index.ts';
 import { correctionOf } from '../accuracy/run-scene.ts';
 import { makeScores } from '../accuracy/scores.ts';
@@ -13,7 +12,6 @@ import { tintsOf } from './tints.ts';
 export interface WhoTakesPhotos {
   readonly camera?: (i: number) => readonly (readonly number[])[];
   readonly prior?: CorrectionPrior;
-  readonly lights?: LightPriors;
 }
 
 const PAIRS = [
@@ -68,7 +66,7 @@ export function shiftRows({ scenes, pixels, cardTier, named, who }: ShiftRun): s
             group: tintsOf(scenes[0].panels[thing]),
           })),
         ),
-        { labels: named ? lights.map((l) => LABELS[l]) : undefined, priors: who.lights },
+        { labels: named ? lights.map((l) => LABELS[l]) : undefined },
       );
       const member = (thing: number, light: number): number =>
         seen.members.findIndex((m) => m.thing === thing && m.light === light);

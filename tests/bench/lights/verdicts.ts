@@ -47,7 +47,7 @@ export function verdictRows({
           group: tintsOf(panels[thing]),
         })),
       ),
-      { labels: ['sun', 'shop', 'lamp'], priors: who.lights },
+      { labels: ['sun', 'shop', 'lamp'] },
     );
     built.forEach((pair, k) => {
       const lights = photos.map((_, light) => {
