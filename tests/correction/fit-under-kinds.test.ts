@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { LIGHT_KINDS, randomScene, sceneReadings } from '../../samples/scene/index.ts';
+import { type LIGHT_KINDS, randomScene, sceneReadings } from '../../samples/scene/index.ts';
 import { OWN_CARD, stripsBeside } from '../../src/core/card/own.ts';
 import type { Fit } from '../../src/core/correction/fit-model.ts';
 import { fitUnderKinds, mixtureOf } from '../../src/core/correction/fit-under-kinds.ts';
