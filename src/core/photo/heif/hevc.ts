@@ -1,7 +1,7 @@
 /** HEVC pictures through `decoders/hevc/hevc.wasm`, which whoever reads the file brings along. */
 import type { CodedTile } from './grid.ts';
 import { dataOf } from './items.ts';
-import { chromaFactors, type DecodedTile } from './rgb.ts';
+import { chromaFactors, type DecodedTile, decodedAt, smallAt } from './rgb.ts';
 import { lengthSizeOf, unitsOfConfig, unitsOfData } from './units.ts';
 
 /** What `decoders/hevc/picture.cc` exports; the same names tell more there. */
@@ -45,7 +45,7 @@ const BLOCK_PX = 64;
 
 /**
  * Decodes one tile. Throws RangeError where it is broken or of another size, and where it is none of the usual: 8 bit,
- * 4:2:0, full range, one of the matrices above, told alike by the picture and its container.
+ * 4:2:0, full range, a matrix that `chromaFactors` knows, told alike by the picture and its container.
  */
 export function decodeTile(
   hevc: HevcParts,
@@ -69,17 +69,10 @@ export function decodeTile(
     throw new RangeError('another size');
   if (hevc.hevc_is_plain() !== 1) throw new RangeError('an unusual kind of HEVC');
   const pixels = hevc.hevc_rgb(...chromaFactors(bytes, tile, hevc.hevc_matrix()));
-  if (pixels === 0) throw new RangeError('no memory');
-  const stride = hevc.hevc_rgb_stride();
-  const data = new Uint8Array(hevc.memory.buffer, pixels, stride * height_px);
-  return { width_px, height_px, data, stride };
+  return decodedAt(hevc, pixels, width_px, height_px, hevc.hevc_rgb_stride());
 }
 
 /** Means over squares of `factor` (a power of 2) pixels of the tile decoded last; whole squares, rows without gaps. */
 export function smallTile(hevc: HevcParts, tile: DecodedTile, factor: number): DecodedTile {
-  const [width, height] = [Math.floor(tile.width_px / factor), Math.floor(tile.height_px / factor)];
-  const pixels = hevc.hevc_small(factor);
-  if (pixels === 0) throw new RangeError('no memory');
-  const data = new Uint8Array(hevc.memory.buffer, pixels, 3 * width * height);
-  return { width_px: width, height_px: height, data, stride: 3 * width };
+  return smallAt(hevc, hevc.hevc_small(factor), tile, factor);
 }

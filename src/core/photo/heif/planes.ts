@@ -1,5 +1,5 @@
 /** Planes that another decoder made, to RGB by `decoders/hevc/planes.wasm`, which whoever reads the file brings along. */
-import type { ChromaFactors, DecodedTile } from './rgb.ts';
+import { type ChromaFactors, type DecodedTile, decodedAt, smallAt } from './rgb.ts';
 
 /** What `decoders/hevc/planes.cc` exports; the same names tell more there. */
 export interface PlanesParts {
@@ -39,17 +39,10 @@ export function rgbOfPlanes(
   factors: ChromaFactors,
 ): DecodedTile {
   const at = planes.planes_rgb(...factors);
-  if (at === 0) throw new RangeError('no memory');
-  const stride = planes.planes_rgb_stride();
-  const data = new Uint8Array(planes.memory.buffer, at, stride * height_px);
-  return { width_px, height_px, data, stride };
+  return decodedAt(planes, at, width_px, height_px, planes.planes_rgb_stride());
 }
 
 /** Means over squares of `factor` (a power of 2) pixels of what `rgbOfPlanes` made; whole squares, rows without gaps. */
 export function smallOfPlanes(planes: PlanesParts, tile: DecodedTile, factor: number): DecodedTile {
-  const [width_px, height_px] = [Math.floor(tile.width_px / factor), Math.floor(tile.height_px / factor)];
-  const at = planes.planes_small(factor);
-  if (at === 0) throw new RangeError('no memory');
-  const data = new Uint8Array(planes.memory.buffer, at, 3 * width_px * height_px);
-  return { width_px, height_px, data, stride: 3 * width_px };
+  return smallAt(planes, planes.planes_small(factor), tile, factor);
 }
