@@ -1,5 +1,10 @@
+import { execFileSync } from 'node:child_process';
+import { join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { defineConfig, type Plugin } from 'vite';
 import { virtualPanels } from './src/core/correction/virtual-panels.ts';
+
+const at = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
 
 /**
  * Makes the virtual panels up when the command line is built, in the same digits: a process that has only begun takes 30 ms
@@ -23,32 +28,70 @@ function madeUpPanels(): Plugin {
   };
 }
 
-/** Builds the command line and the library for Node; the native decoder and the network's runtimes, which find files beside themselves, stay outside. */
-export default defineConfig({
-  plugins: [madeUpPanels()],
-  build: {
-    ssr: true,
-    target: 'node20',
-    outDir: 'dist',
-    emptyOutDir: true,
-    minify: false,
-    rolldownOptions: {
-      input: {
-        cli: 'src/cli/main.ts',
-        index: 'src/index.ts',
-        node: 'src/node/index.ts',
-        'search-thread': 'src/node/search-thread.ts',
-        'heic-thread': 'src/node/heic-thread.ts',
-      },
-      external: ['sharp', 'onnxruntime-node', 'onnxruntime-web'],
-      output: {
-        // threads are started from a chunk
-        entryFileNames: ({ name }) => (name.endsWith('-thread') ? 'chunks/[name].js' : '[name].js'),
-        chunkFileNames: 'chunks/[name]-[hash].js',
+/** Runs commands of the demo once the command line is built, so that what they compile is kept for the first call. */
+function keptCode(): Plugin {
+  let out = '';
+  return {
+    name: 'sprayout-kept-code',
+    configResolved({ root, build }) {
+      out = resolve(root, build.outDir);
+    },
+    closeBundle() {
+      const job = at('./samples/demo/kettle-lid.job.json');
+      const photo = at('./samples/demo/sun-1.jpg');
+      for (const words of [
+        ['advise', job],
+        ['measure', photo],
+      ])
+        execFileSync(process.execPath, [join(out, 'chunks/keep-code.js'), ...words], { stdio: 'ignore' });
+    },
+  };
+}
+
+const external = ['sharp', 'onnxruntime-node', 'onnxruntime-web'];
+
+/**
+ * Builds the library and the threads for Node, and with `--mode commands` then the command line; the native decoder and
+ * the network's runtimes, which find files beside themselves, stay outside.
+ */
+export default defineConfig(({ mode }) => {
+  const isCommands = mode === 'commands';
+  return {
+    plugins: [madeUpPanels(), ...(isCommands ? [keptCode()] : [])],
+    build: {
+      ssr: true,
+      target: 'node20',
+      outDir: 'dist',
+      // the commands are built last, into the same folder
+      emptyOutDir: !isCommands,
+      minify: false,
+      rolldownOptions: {
+        input: isCommands
+          ? { main: 'src/cli/main.ts' }
+          : {
+              index: 'src/index.ts',
+              node: 'src/node/index.ts',
+              cli: 'src/cli/start.ts',
+              'keep-code': 'src/cli/keep-code.ts',
+              'search-thread': 'src/node/search-thread.ts',
+              'heic-thread': 'src/node/heic-thread.ts',
+            },
+        external,
+        output: isCommands
+          ? {
+              format: 'cjs',
+              entryFileNames: 'chunks/[name].cjs',
+              chunkFileNames: 'chunks/[name]-[hash].cjs',
+            }
+          : {
+              // threads are started from a chunk
+              entryFileNames: ({ name }) => (/-(thread|code)$/.test(name) ? 'chunks/[name].js' : '[name].js'),
+              chunkFileNames: 'chunks/[name]-[hash].js',
+            },
       },
     },
-  },
-  // its module build has other exports than the one that Node loads
-  resolve: { alias: { 'opentype.js': 'opentype.js/dist/opentype.js' } },
-  ssr: { noExternal: true, external: ['sharp', 'onnxruntime-node', 'onnxruntime-web'] },
+    // its module build has other exports than the one that Node loads
+    resolve: { alias: { 'opentype.js': 'opentype.js/dist/opentype.js' } },
+    ssr: { noExternal: true, external },
+  };
 });

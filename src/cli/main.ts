@@ -1,5 +1,4 @@
-#!/usr/bin/env node
-// The executable. Holds only the way to the commands, so that --help starts at once.
+// The way to the commands, and nothing else, so that --help starts at once.
 import { COMMANDS } from './commands.ts';
 
 const [name, ...rest] = process.argv.slice(2);
@@ -11,14 +10,18 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
 });
 process.stderr.on('error', () => {});
 
-if (name === undefined || name === '--help' || name === '-h' || name === 'help') {
-  const asked = name === 'help' ? COMMANDS[rest[0]] : undefined;
-  if (asked) await run(rest[0], ['--help']);
-  else process.stdout.write(overview());
-} else if (name === '--version') {
-  const { VERSION } = await import('./version.ts');
-  process.stdout.write(`${VERSION}\n`);
-} else await run(name, rest);
+void main();
+
+async function main(): Promise<void> {
+  if (name === undefined || name === '--help' || name === '-h' || name === 'help') {
+    const asked = name === 'help' ? COMMANDS[rest[0]] : undefined;
+    if (asked) await run(rest[0], ['--help']);
+    else process.stdout.write(overview());
+  } else if (name === '--version') {
+    const { VERSION } = await import('./version.ts');
+    process.stdout.write(`${VERSION}\n`);
+  } else await run(name, rest);
+}
 
 async function run(command: string, argv: readonly string[]): Promise<void> {
   const { runCommand } = await import('./run.ts');

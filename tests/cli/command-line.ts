@@ -32,12 +32,14 @@ export async function buildCommandLine(): Promise<CommandLine> {
   const folder = join(place, 'dist');
   const finished = join(place, 'finished');
   if (await isFirst(join(place, 'asked'))) {
-    await build({
-      root: PROJECT,
-      configFile: join(PROJECT, 'vite.config.ts'),
-      logLevel: 'error',
-      build: { outDir: folder, emptyOutDir: true },
-    });
+    for (const mode of ['production', 'commands'])
+      await build({
+        root: PROJECT,
+        configFile: join(PROJECT, 'vite.config.ts'),
+        mode,
+        logLevel: 'error',
+        build: { outDir: folder },
+      });
     await writeFile(finished, '');
   } else while (!(await exists(finished))) await setTimeout(100);
   return { folder, run: (args, options) => start(join(folder, 'cli.js'), args, options) };

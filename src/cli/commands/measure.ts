@@ -1,5 +1,4 @@
 import { basename, join, parse } from 'node:path';
-import { setFlagsFromString } from 'node:v8';
 import type { PanelsFile } from '../../../shared/schemas/panels.ts';
 import type { CardDefinition } from '../../core/card/types.ts';
 import { exitCodeOf, SprayoutError, type Warning } from '../../core/errors.ts';
@@ -59,8 +58,6 @@ export const command = defineCommand({
   async run({ values, positionals, path, tell }) {
     if (positionals.length === 0 && values.watch === undefined)
       throw new SprayoutError('usage', 'sprayout measure needs a photo.', 'See sprayout measure --help.');
-    // A call is over in a second: inlining would take the compiler's threads longer than it saves, for ten photos too.
-    setFlagsFromString('--no-turbo-inlining');
     // decoding takes long and has threads of its own: it begins before anything else is read
     const first = positionals.slice(0, 1).map((file) => begun(path(file), file));
     await Promise.allSettled(first);
