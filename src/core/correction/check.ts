@@ -1,6 +1,6 @@
 /** Leave-one-out: each patch predicted by a correction that has not seen it. */
 import { deltaE2000, type Lab } from '../color/index.ts';
-import { cholesky, choleskySolve, solveLower } from '../math/linear.ts';
+import { cholesky, choleskySolve, innerProduct, solveLower } from '../math/linear.ts';
 import { type FittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import type { Fit, PatchRows } from './fit-model.ts';
 import { meanMisfitWithout, type ResidualField } from './residual-field.ts';
@@ -14,28 +14,26 @@ function thetaWithout(fit: Fit, rows: PatchRows, from: number): Float64Array {
   const size = fit.layout.size;
   const n = size - from;
   const hessian = from === 0 ? fit.hessian : hessianFrom(fit.hessian, size, from);
-  const root = Math.sqrt(rows.weight);
-  const jacobian = [0, 1, 2].map((c) =>
-    rows.jacobian.slice(c * size + from, (c + 1) * size).map((v) => v * root),
-  );
   // X = L⁻¹ Jᵀ, one row of X per row of J
-  const x = jacobian.map((row) => solveLower(hessian, n, row.slice()));
+  const x = [0, 1, 2].map((c) =>
+    solveLower(hessian, n, rows.jacobian.slice(c * size + from, (c + 1) * size)),
+  );
   const s = new Float64Array(9);
   for (let a = 0; a < 3; a++)
-    for (let b = 0; b < 3; b++) {
-      let dot = 0;
-      for (let k = 0; k < n; k++) dot += x[a][k] * x[b][k];
-      s[3 * a + b] = (a === b ? 1 : 0) - dot;
-    }
-  const y = choleskySolve(
-    cholesky(s, 3, 1e-9),
-    3,
-    rows.residual.map((v) => v * root),
-  );
+    for (let b = 0; b < 3; b++)
+      s[3 * a + b] = (a === b ? 1 : 0) - rows.weight * innerProduct(x[a], 0, x[b], 0, n);
+  const y = choleskySolve(cholesky(s, 3, 1e-9), 3, rows.residual.slice());
   const move = new Float64Array(n);
-  for (let c = 0; c < 3; c++) for (let k = 0; k < n; k++) move[k] += jacobian[c][k] * y[c];
+  for (let c = 0; c < 3; c++) addScaled(move, rows.jacobian, c * size + from, rows.weight * y[c]);
   choleskySolve(hessian, n, move);
-  return fit.theta.map((t, k) => (k < from ? t : t + move[k - from]));
+  const theta = fit.theta.slice();
+  for (let k = 0; k < n; k++) theta[from + k] += move[k];
+  return theta;
+}
+
+/** Adds `factor` times the values of a row that begins at `from`. */
+function addScaled(to: Float64Array, row: Float64Array, from: number, factor: number): void {
+  for (let k = 0; k < to.length; k++) to[k] += factor * row[from + k];
 }
 
 /** Cholesky factor of the Hessian of the unknowns from `from` on. */
@@ -44,8 +42,7 @@ function hessianFrom(l: Float64Array, size: number, from: number): Float64Array 
   const h = new Float64Array(n * n);
   for (let i = 0; i < n; i++)
     for (let j = 0; j <= i; j++) {
-      let sum = 0;
-      for (let k = 0; k <= j + from; k++) sum += l[(i + from) * size + k] * l[(j + from) * size + k];
+      const sum = innerProduct(l, (i + from) * size, l, (j + from) * size, j + from + 1);
       h[i * n + j] = sum;
       h[j * n + i] = sum;
     }

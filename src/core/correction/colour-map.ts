@@ -35,9 +35,18 @@ export function lightnessWeights(xyz: Float64Array): Float64Array {
 }
 
 /** Coefficients, 3 × 6 row-major, by least squares under the training's weights. */
-export function trainPolynomial({ count, readings, xyz, weights }: Training): Float64Array {
+export function trainPolynomial(training: Training): Float64Array {
   const h = new Float64Array(TERMS * TERMS);
   const b = new Float64Array(3 * TERMS);
+  addTrained(training, h, b);
+  const jitter = 1e-7 * fillUp(h);
+  const l = cholesky(h, TERMS, jitter);
+  for (let c = 0; c < 3; c++) choleskySolve(l, TERMS, b.subarray(c * TERMS, (c + 1) * TERMS));
+  return b;
+}
+
+/** Adds the training's normal equations up: the lower triangle, and the right sides. */
+function addTrained({ count, readings, xyz, weights }: Training, h: Float64Array, b: Float64Array): void {
   const t = new Float64Array(TERMS);
   for (let j = 0, at = 0; j < count; j++, at += 3) {
     rootTerms(readings[at], readings[at + 1], readings[at + 2], t, 0);
@@ -53,14 +62,16 @@ export function trainPolynomial({ count, readings, xyz, weights }: Training): Fl
       b[2 * TERMS + p] += wp * z;
     }
   }
+}
+
+/** Mirrors the lower triangle; returns the trace. */
+function fillUp(h: Float64Array): number {
   let trace = 0;
   for (let p = 0; p < TERMS; p++) {
     trace += h[p * TERMS + p];
     for (let q = 0; q < p; q++) h[q * TERMS + p] = h[p * TERMS + q];
   }
-  const l = cholesky(h, TERMS, 1e-7 * trace);
-  for (let c = 0; c < 3; c++) choleskySolve(l, TERMS, b.subarray(c * TERMS, (c + 1) * TERMS));
-  return b;
+  return trace;
 }
 
 /** XYZ of one reading by the polynomial, written to `out` at `at`. */

@@ -103,20 +103,34 @@ function normalEquations(
 ): { hessian: Float64Array; gradient: Float64Array } {
   const hessian = new Float64Array(n * n);
   const gradient = theta.slice();
-  for (const { weight, residual, jacobian } of rows)
-    for (let from = 0, c = 0; c < 3; c++, from += n) {
-      const r = weight * residual[c];
-      for (let i = 0; i < n; i++) {
-        const a = jacobian[from + i];
-        if (a === 0) continue;
-        gradient[i] += a * r;
-        const w = weight * a;
-        for (let j = 0, at = i * n; j <= i; j++, at++) hessian[at] += w * jacobian[from + j];
-      }
-    }
+  for (const row of rows) for (let c = 0; c < 3; c++) addChannel(row, c, n, hessian, gradient);
+  fillUp(hessian, n);
+  return { hessian, gradient };
+}
+
+/** Adds what one channel of a patch says to the gradient and to the hessian's lower triangle. */
+function addChannel(
+  { weight, residual, jacobian }: PatchRows,
+  c: number,
+  n: number,
+  hessian: Float64Array,
+  gradient: Float64Array,
+): void {
+  const r = weight * residual[c];
+  const from = c * n;
+  for (let i = 0; i < n; i++) {
+    const a = jacobian[from + i];
+    if (a === 0) continue;
+    gradient[i] += a * r;
+    const w = weight * a;
+    for (let j = 0, at = i * n; j <= i; j++, at++) hessian[at] += w * jacobian[from + j];
+  }
+}
+
+/** Adds the unknowns' own prior, N(0, 1), and mirrors the lower triangle. */
+function fillUp(hessian: Float64Array, n: number): void {
   for (let i = 0; i < n; i++) {
     hessian[i * n + i] += 1;
     for (let j = 0; j < i; j++) hessian[j * n + i] = hessian[i * n + j];
   }
-  return { hessian, gradient };
 }

@@ -1,5 +1,5 @@
 /** Kinds of light weighed by how well a fit's sensitivities agree with each: evidence and posterior in closed form. */
-import { cholesky, choleskySolve } from '../math/linear.ts';
+import { cholesky, choleskySolve, innerProduct } from '../math/linear.ts';
 import type { Fit } from './fit-model.ts';
 import { type LightKindPrior, type LightLabel, type LightPrior, SHARES } from './light-prior.ts';
 
@@ -161,9 +161,7 @@ function gramOf(columns: readonly Float64Array[], length: number): Float64Array 
   const out = new Float64Array(n * n);
   for (let i = 0; i < n; i++)
     for (let j = 0; j <= i; j++) {
-      const [a, b] = [columns[i], columns[j]];
-      let s = 0;
-      for (let m = i; m < length; m++) s += a[m] * b[m];
+      const s = innerProduct(columns[i], i, columns[j], i, length - i);
       out[i * n + j] = s;
       out[j * n + i] = s;
     }

@@ -1,5 +1,5 @@
 /** Virtual panels and card patches seen through a fitted camera: the training of the map, and its derivatives. */
-import { GRID, viewing, type WhiteName, type Xyz, xyzFromReflectance } from '../color/index.ts';
+import { viewing, type WhiteName, type Xyz, xyzFromReflectance } from '../color/index.ts';
 import {
   applyPolynomial,
   lightnessWeights,
@@ -9,11 +9,10 @@ import {
   type Training,
   trainPolynomial,
 } from './colour-map.ts';
-import { type Fit, sensitivitiesOf } from './fit-model.ts';
+import { dot, type Fit, sensitivitiesOf } from './fit-model.ts';
 import type { SensitivityPrior } from './prior.ts';
 import { virtualPanels } from './virtual-panels.ts';
 
-const N = GRID.count;
 /** Readings below this are one and the same: no photo tells them apart. */
 export const READING_FLOOR = 0.001;
 
@@ -43,13 +42,7 @@ function virtualTargets(white: WhiteName): Pick<Training, 'xyz' | 'weights'> {
 /** Readings of spectra through sensitivities (3 × 36), m × 3, unfloored. */
 function seenThrough(e: Float64Array, spectra: readonly Float64Array[]): Float64Array {
   const out = new Float64Array(3 * spectra.length);
-  spectra.forEach((r, j) => {
-    for (let c = 0; c < 3; c++) {
-      let s = 0;
-      for (let i = 0; i < N; i++) s += e[c * N + i] * r[i];
-      out[3 * j + c] = s;
-    }
-  });
+  for (let j = 0; j < spectra.length; j++) for (let c = 0; c < 3; c++) out[3 * j + c] = dot(e, c, spectra[j]);
   return out;
 }
 

@@ -1,5 +1,6 @@
 /** Things sighted in photos: their Lab through each photo's correction, and what all of them have in common. */
 import type { Lab } from '../color/index.ts';
+import { innerProduct } from '../math/linear.ts';
 import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { type Estimate, estimate } from './estimate.ts';
 import { predictMisfits } from './residual-field.ts';
@@ -107,13 +108,9 @@ function addPhotoCovariance(
     for (let q = 0; q < n; q++)
       for (let a = 0; a < 3; a++)
         for (let b = 0; b < 3; b++) {
-          let s = 0;
-          for (const { columns, factor } of [e.parameters, unsought]) {
-            const i = (3 * p + a) * columns;
-            const j = (3 * q + b) * columns;
-            for (let k = 0; k < columns; k++) s += factor[i + k] * factor[j + k];
-          }
-          s *= stretch;
+          let s =
+            stretch *
+            (rowsInner(e.parameters, 3 * p + a, 3 * q + b) + rowsInner(unsought, 3 * p + a, 3 * q + b));
           if (a === b) s += bend[p * n + q];
           if (p === q) {
             s += e.noise[9 * p + 3 * a + b];
@@ -121,6 +118,11 @@ function addPhotoCovariance(
           }
           covariance[(3 * rowOf[p] + a) * 3 * rows + 3 * rowOf[q] + b] += s;
         }
+}
+
+/** Inner product of two rows of a factor. */
+function rowsInner({ columns, factor }: Estimate['parameters'], a: number, b: number): number {
+  return innerProduct(factor, a * columns, factor, b * columns, columns);
 }
 
 function addSharedMetamerism(
@@ -136,12 +138,8 @@ function addSharedMetamerism(
       const alike = sightings[f.row].group === sightings[g.row].group;
       const shared = stretch * (same ? 1 : alike ? SPREAD.sharedInGroup : SPREAD.sharedAcrossGroups);
       for (let a = 0; a < 3; a++)
-        for (let b = 0; b < 3; b++) {
-          let s = 0;
-          const i = a * f.columns;
-          const j = b * g.columns;
-          for (let k = 0; k < f.columns; k++) s += f.factor[i + k] * g.factor[j + k];
-          covariance[(3 * f.row + a) * 3 * rows + 3 * g.row + b] += shared * s;
-        }
+        for (let b = 0; b < 3; b++)
+          covariance[(3 * f.row + a) * 3 * rows + 3 * g.row + b] +=
+            shared * innerProduct(f.factor, a * f.columns, g.factor, b * g.columns, f.columns);
     }
 }

@@ -89,6 +89,13 @@ export function choleskySolve(l: Float64Array, n: number, b: Float64Array): Floa
   return solveLowerTransposed(l, n, solveLower(l, n, b));
 }
 
+/** Inner product of `count` values of two arrays, from places i and j on. */
+export function innerProduct(a: Float64Array, i: number, b: Float64Array, j: number, count: number): number {
+  let s = 0;
+  for (let k = 0; k < count; k++) s += a[i + k] * b[j + k];
+  return s;
+}
+
 /** Eigenvalues (descending) and eigenvectors (columns of `vectors`, row-major) of a symmetric matrix, by Jacobi rotations. */
 export function symmetricEigen(a: Float64Array, n: number): { values: Float64Array; vectors: Float64Array } {
   const m = a.slice();

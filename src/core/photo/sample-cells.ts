@@ -1,6 +1,6 @@
 import type { Vec3 } from '../math/linear.ts';
 import type { FallOff } from './sample-field.ts';
-import type { AreaPixels } from './sample-pixels.ts';
+import type { AreaPixels, UnusedBits } from './sample-pixels.ts';
 import type { Reading } from './types.ts';
 
 /**
@@ -14,44 +14,21 @@ import type { Reading } from './types.ts';
 export function readCells(
   area: AreaPixels,
   fall: FallOff,
-  unused: { readonly any: number; readonly channel: Vec3 },
+  unused: UnusedBits,
   whole: Reading,
   side: number,
   fewest: number,
 ): Reading[] {
-  const cells = side * side;
-  const last = side - 1;
-  // per cell: pixels seen, pixels kept, x, y, ln of fall-off, then per channel count, sum and sum of squares
-  const width = 14;
-  const sums = new Float64Array(cells * width);
-  const { u, v, x, y, kind, clipped, root } = area;
-  for (let i = 0; i < area.count; i++) {
-    const column = Math.min(last, Math.max(0, ((u[i] + 0.5) * side) | 0));
-    const row = Math.min(last, Math.max(0, ((v[i] + 0.5) * side) | 0));
-    const at = (row * side + column) * width;
-    sums[at]++;
-    if (kind[i] !== 0 || clipped[i] & unused.any) continue;
-    sums[at + 1]++;
-    sums[at + 2] += x[i] + 0.5;
-    sums[at + 3] += y[i] + 0.5;
-    sums[at + 4] += fall.alongU * u[i] + fall.alongV * v[i];
-    for (let c = 0; c < 3; c++) {
-      if (clipped[i] & unused.channel[c]) continue;
-      const value = root[c][i] * root[c][i] * root[c][i] * 1e-6;
-      sums[at + 5 + 3 * c]++;
-      sums[at + 6 + 3 * c] += value;
-      sums[at + 7 + 3 * c] += value * value;
-    }
-  }
-  const shared = sharedNoise(sums, width, cells, whole);
+  const sums = addCells(area, unused, side);
+  const cells = Array.from({ length: side * side }, (_, k) => sums.subarray(k * WIDTH, (k + 1) * WIDTH));
+  const shared = sharedNoise(cells, whole);
   const readings: Reading[] = [];
-  for (let k = 0; k < cells; k++) {
-    const s = sums.subarray(k * width, (k + 1) * width);
+  for (const s of cells) {
     if (s[1] < fewest) continue;
-    const level = Math.exp(s[4] / s[1]);
-    const mean = (c: number): number => (s[5 + 3 * c] > 0 ? s[6 + 3 * c] / s[5 + 3 * c] : 0);
+    const level = Math.exp((fall.alongU * s[4] + fall.alongV * s[5]) / s[1]);
+    const mean = (c: number): number => (s[6 + 3 * c] > 0 ? s[7 + 3 * c] / s[6 + 3 * c] : 0);
     const error = (c: number): number =>
-      shared[c] * level * Math.sqrt(variance(s, c) / Math.max(1, s[5 + 3 * c]));
+      shared[c] * level * Math.sqrt(variance(s, c) / Math.max(1, s[6 + 3 * c]));
     readings.push({
       linear: [level * mean(0), level * mean(1), level * mean(2)],
       noise: [error(0), error(1), error(2)],
@@ -66,22 +43,57 @@ export function readCells(
   return readings;
 }
 
+/** Numbers a cell: pixels seen, pixels kept, sums of x, y, u and v, then per channel count, sum and sum of squares. */
+const WIDTH = 15;
+
+function addCells(
+  { count, u, v, x, y, kind, clipped, root: [r, g, b] }: AreaPixels,
+  { any, channel: [skipR, skipG, skipB] }: UnusedBits,
+  side: number,
+): Float64Array {
+  const last = side - 1;
+  const sums = new Float64Array(side * side * WIDTH);
+  for (let i = 0; i < count; i++) {
+    const column = Math.min(last, Math.max(0, ((u[i] + 0.5) * side) | 0));
+    const row = Math.min(last, Math.max(0, ((v[i] + 0.5) * side) | 0));
+    const at = (row * side + column) * WIDTH;
+    sums[at]++;
+    const bits = clipped[i];
+    if (kind[i] !== 0 || bits & any) continue;
+    sums[at + 1]++;
+    sums[at + 2] += x[i] + 0.5;
+    sums[at + 3] += y[i] + 0.5;
+    sums[at + 4] += u[i];
+    sums[at + 5] += v[i];
+    if ((bits & skipR) === 0) addValue(r[i], sums, at + 6);
+    if ((bits & skipG) === 0) addValue(g[i], sums, at + 9);
+    if ((bits & skipB) === 0) addValue(b[i], sums, at + 12);
+  }
+  return sums;
+}
+
+function addValue(root: number, sums: Float64Array, at: number): void {
+  const value = root * root * root * 1e-6;
+  sums[at]++;
+  sums[at + 1] += value;
+  sums[at + 2] += value * value;
+}
+
 function variance(s: Float64Array, c: number): number {
-  const n = s[5 + 3 * c];
+  const n = s[6 + 3 * c];
   if (n < 2) return 0;
-  const mean = s[6 + 3 * c] / n;
-  return Math.max(0, (s[7 + 3 * c] / n - mean * mean) * (n / (n - 1)));
+  const mean = s[7 + 3 * c] / n;
+  return Math.max(0, (s[8 + 3 * c] / n - mean * mean) * (n / (n - 1)));
 }
 
 /** Per channel, the area's standard error over the one that independent pixels of the cells' scatter would give. */
-function sharedNoise(sums: Float64Array, width: number, cells: number, whole: Reading): Vec3 {
+function sharedNoise(cells: readonly Float64Array[], whole: Reading): Vec3 {
   const ratio = (c: number): number => {
     let within = 0;
     let n = 0;
-    for (let k = 0; k < cells; k++) {
-      const s = sums.subarray(k * width, (k + 1) * width);
-      within += variance(s, c) * s[5 + 3 * c];
-      n += s[5 + 3 * c];
+    for (const s of cells) {
+      within += variance(s, c) * s[6 + 3 * c];
+      n += s[6 + 3 * c];
     }
     const independent = Math.sqrt(within) / Math.max(1, n);
     return independent > 0 ? Math.max(1, whole.noise[c] / independent) : 1;

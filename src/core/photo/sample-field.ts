@@ -27,7 +27,7 @@ interface Logs {
 }
 
 interface Plane extends FallOff {
-  readonly level: readonly number[];
+  readonly level: Float64Array;
 }
 
 /**
@@ -182,7 +182,7 @@ function fitPlane(logs: Logs, members: Float64Array): Plane {
   const solvable = n >= 4 && det > 1e-12;
   const alongU = solvable ? bounded((vv * ul - uv * vl) / det / weights) : 0;
   const alongV = solvable ? bounded((uu * vl - uv * ul) / det / weights) : 0;
-  return { alongU, alongV, level: means.map((mean) => mean - alongU * mu - alongV * mv) };
+  return { alongU, alongV, level: Float64Array.from(means, (mean) => mean - alongU * mu - alongV * mv) };
 }
 
 function bounded(slope: number): number {

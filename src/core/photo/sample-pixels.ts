@@ -1,3 +1,4 @@
+import type { Vec3 } from '../math/linear.ts';
 import { type Rounding, UNKNOWN_OFFSET, workOut } from './jpeg/index.ts';
 import { eachPixelRow, quadArea, quadToSquareMatrix } from './polygon.ts';
 import type { ColourProfile, QuadPx, Raster } from './types.ts';
@@ -28,57 +29,86 @@ export interface AreaPixels {
   readonly stride: number;
 }
 
-/** Encoded values at which a channel counts as clipped: at or above `high`, at or below `low`. */
-export interface ClipLimits {
-  readonly high: number;
-  readonly low: number;
+/** Per channel, the clipped bits that keep a pixel out of its mean; `any` keeps it out of all three. */
+export interface UnusedBits {
+  readonly any: number;
+  readonly channel: Vec3;
 }
 
-/**
- * 8 bit: ≥ 254 and ≤ 1. 16 bit: ≥ 65000 (252.9 of 255), and ≤ 257 (1 of 255) where a transfer curve crowds
- * the darks; proportional 16-bit values hold real light down to the last step, so only 0 is clipped there.
- */
-export function clipLimits(raster: Raster): ClipLimits {
-  if (raster.bits === 8) return { high: 254, low: 1 };
-  return { high: 65000, low: raster.profile.isLinear ? 0 : 257 };
+/** Bits of a clipped value: at the top, at the bottom. */
+const HIGH = 1;
+const LOW = 8;
+
+/** What is looked up by encoded value: red, green and blue each. */
+interface Lookup {
+  /** 100 × cube root of linear light. */
+  readonly root: readonly [Float32Array, Float32Array, Float32Array];
+  /** Its change with one step, 8 bit; none at either end, where a value was cut off, not rounded. */
+  readonly slope: readonly [Float32Array, Float32Array, Float32Array];
+  /**
+   * `HIGH` from 254 (8 bit) or 65000 (252.9 of 255) on; `LOW` to 1, or 257 (1 of 255) of 16 bit where a transfer curve
+   * crowds the darks: proportional 16-bit values hold real light down to the last step, so only 0 is clipped there.
+   */
+  readonly clip: Uint8Array;
 }
 
-type Curves = readonly [Float32Array, Float32Array, Float32Array];
-const rootCurves = new WeakMap<ColourProfile, Curves>();
+const lookups = new WeakMap<ColourProfile, Lookup>();
 
-/** The profile's curves followed by 100 × cube root, computed once a profile. */
-function rootCurvesOf(profile: ColourProfile): Curves {
-  const known = rootCurves.get(profile);
-  if (known) return known;
-  const rooted = (curve: Float32Array): Float32Array => curve.map((value) => 100 * Math.cbrt(value));
-  const [r, g, b] = profile.decode;
-  const first = rooted(r);
-  const made: Curves = [first, g === r ? first : rooted(g), b === r ? first : rooted(b)];
-  rootCurves.set(profile, made);
-  return made;
+/** Computed once a profile. */
+function lookupOf({ profile, bits }: Raster): Lookup {
+  let lookup = lookups.get(profile);
+  if (!lookup) {
+    const [r, g, b] = profile.decode;
+    const root = rooted(r);
+    const first = { root, slope: slopes(root) };
+    const other = (curve: Float32Array): typeof first => {
+      if (curve === r) return first;
+      const own = rooted(curve);
+      return { root: own, slope: slopes(own) };
+    };
+    const [second, third] = [other(g), other(b)];
+    const low = bits === 8 ? 1 : profile.isLinear ? 0 : 257;
+    lookup = {
+      root: [root, second.root, third.root],
+      slope: [first.slope, second.slope, third.slope],
+      clip: Uint8Array.from(root, (_, code) =>
+        code >= (bits === 8 ? 254 : 65000) ? HIGH : code <= low ? LOW : 0,
+      ),
+    };
+    lookups.set(profile, lookup);
+  }
+  return lookup;
+}
+
+function rooted(curve: Float32Array): Float32Array {
+  return curve.map((value) => 100 * Math.cbrt(value));
+}
+
+function slopes(root: Float32Array): Float32Array {
+  const out = new Float32Array(256);
+  for (let code = 1; code < 255; code++) out[code] = 0.5 * (root[code + 1] - root[code - 1]);
+  return out;
 }
 
 /** Adds to the root values what the decoder rounded away, along the curve at each pixel's own value. */
 function giveBackRounding(
   rounding: Rounding,
-  { x, y, root }: Workspace,
+  { x, y, root: [r, g, b] }: Workspace,
   count: number,
-  { data, width_px, profile }: Raster,
+  raster: Raster,
 ): void {
   const { cell_px, columns, offsets, unit, toStored: m } = rounding;
-  const curves = rootCurvesOf(profile);
+  const { data, width_px } = raster;
+  const [slopeR, slopeG, slopeB] = lookupOf(raster).slope;
   for (let i = 0; i < count; i++) {
     const column = ((m[0] * x[i] + m[1] * y[i] + m[2]) / cell_px) | 0;
     const row = ((m[3] * x[i] + m[4] * y[i] + m[5]) / cell_px) | 0;
-    const cell = 3 * (row * columns + column);
-    if (offsets[cell] === UNKNOWN_OFFSET) workOut(rounding, row * columns + column);
+    const cell = row * columns + column;
+    if (offsets[3 * cell] === UNKNOWN_OFFSET) workOut(rounding, cell);
     const at = 3 * (y[i] * width_px + x[i]);
-    for (let c = 0; c < 3; c++) {
-      const code = data[at + c];
-      // a value at either end was cut off, not rounded
-      if (offsets[cell + c] !== 0 && code > 0 && code < 255)
-        root[c][i] += (offsets[cell + c] / unit) * 0.5 * (curves[c][code + 1] - curves[c][code - 1]);
-    }
+    r[i] += (offsets[3 * cell] / unit) * slopeR[data[at]];
+    g[i] += (offsets[3 * cell + 1] / unit) * slopeG[data[at + 1]];
+    b[i] += (offsets[3 * cell + 2] / unit) * slopeB[data[at + 2]];
   }
 }
 
@@ -113,14 +143,27 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
     room += Math.ceil((to - start) / stride);
   });
 
-  const m = quadToSquareMatrix(quad);
-  const { high, low } = clipLimits(raster);
-  const { data, width_px } = raster;
-  const [curveR, curveG, curveB] = rootCurvesOf(raster.profile);
   if (workspace.x.length < room) workspace = workspaceFor(Math.ceil(1.5 * room));
-  const { x: xs, y: ys, u, v, clipped, kind } = workspace;
-  const [rootR, rootG, rootB] = workspace.root;
-  kind.fill(0, 0, room);
+  workspace.kind.fill(0, 0, room);
+  const { sums, anyClipped } = visitSpans(raster, spans, stride, quadToSquareMatrix(quad), workspace);
+  if (raster.rounding) giveBackRounding(raster.rounding, workspace, room, raster);
+  const per = 1 / Math.max(1, room);
+  const meanCode = [sums[0] * per, sums[1] * per, sums[2] * per] as const;
+  const { x, y, u, v, root, clipped, kind } = workspace;
+  return { count: room, x, y, u, v, root, meanCode, clipped, anyClipped, kind, stride };
+}
+
+/** Fills the workspace with every `stride`-th pixel of spans of y, first x and end; adds up the encoded values. */
+function visitSpans(
+  raster: Raster,
+  spans: readonly number[],
+  stride: number,
+  m: Float64Array,
+  { x: xs, y: ys, u, v, root: [rootR, rootG, rootB], clipped }: Workspace,
+): { readonly sums: Vec3; readonly anyClipped: number } {
+  const { data, width_px } = raster;
+  const { root, clip } = lookupOf(raster);
+  const [curveR, curveG, curveB] = root;
   let sumR = 0;
   let sumG = 0;
   let sumB = 0;
@@ -143,23 +186,14 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
       rootR[n] = curveR[r];
       rootG[n] = curveG[g];
       rootB[n] = curveB[b];
-      clipped[n] =
-        (r >= high ? 1 : 0) |
-        (g >= high ? 2 : 0) |
-        (b >= high ? 4 : 0) |
-        (r <= low ? 8 : 0) |
-        (g <= low ? 16 : 0) |
-        (b <= low ? 32 : 0);
-      anyClipped |= clipped[n];
+      const bits = clip[r] | (clip[g] << 1) | (clip[b] << 2);
+      clipped[n] = bits;
+      anyClipped |= bits;
       sumR += r;
       sumG += g;
       sumB += b;
       n++;
     }
   }
-  const { root } = workspace;
-  if (raster.rounding) giveBackRounding(raster.rounding, workspace, n, raster);
-  const per = 1 / Math.max(1, n);
-  const meanCode = [sumR * per, sumG * per, sumB * per] as const;
-  return { count: n, x: xs, y: ys, u, v, root, meanCode, clipped, anyClipped, kind, stride };
+  return { sums: [sumR, sumG, sumB], anyClipped };
 }

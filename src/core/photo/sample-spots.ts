@@ -1,6 +1,6 @@
 import type { FallOff } from './sample-field.ts';
 import type { AreaPixels } from './sample-pixels.ts';
-import { FEWEST_TILE_PIXELS, medianOf, type Tiles } from './sample-tiles.ts';
+import { FEWEST_TILE_PIXELS, medianOf, type Tiles, tileScatter } from './sample-tiles.ts';
 
 /** What a tile or pixel of an area is taken for. */
 export const SOUND = 0;
@@ -34,7 +34,7 @@ const LEAST_SOUND = 0.4;
  * repeated until nothing changes. Brighter in sum and in no channel clearly darker: glare. Else: dust, which here
  * means anything darker or of another hue.
  */
-export function classifyTiles(tiles: Tiles, fall: FallOff): Uint8Array {
+export function classifyTiles(area: AreaPixels, tiles: Tiles, fall: FallOff): Uint8Array {
   const kind = new Uint8Array(tiles.count);
   const judged: number[] = [];
   for (let t = 0; t < tiles.count; t++) if (tiles.pixels[t] >= FEWEST_TILE_PIXELS) judged.push(t);
@@ -42,13 +42,14 @@ export function classifyTiles(tiles: Tiles, fall: FallOff): Uint8Array {
   const level = tiles.root.map((root) =>
     root.map((value, t) => value * Math.exp(-(fall.alongU * tiles.u[t] + fall.alongV * tiles.v[t]) / 3)),
   );
+  const inside = tileScatter(area, tiles);
   const perTile = medianOf(judged.map((t) => tiles.pixels[t]));
   for (let round = 0; round < 8; round++) {
     const sound = judged.filter((t) => kind[t] === SOUND);
     if (sound.length < LEAST_SOUND * judged.length) return kind.fill(SOUND);
     const middle = level.map((values) => medianOf(sound.map((t) => values[t])));
     const scatter = level.map((values, c) =>
-      Math.max(calmerSide(values, sound, middle[c]), tiles.scatter[c] / Math.sqrt(perTile)),
+      Math.max(calmerSide(values, sound, middle[c]), inside[c] / Math.sqrt(perTile)),
     );
     const off = (t: number, scatters: number, floor: number): number => {
       let sum = 0;
@@ -119,30 +120,48 @@ const BINS = 1600;
  * than 1 % of the area is like it, which is sparkle. Expects fall-off undone; marks `area.kind` in place.
  */
 export function markSpecks(area: AreaPixels): void {
-  const { kind } = area;
-  const bright: number[] = [];
-  const limits = area.root.map((root) => specksBeyond(root, kind, area.count));
-  const [r, g, b] = area.root;
-  const [lr, lg, lb] = limits;
+  const { kind, count, root } = area;
+  const limits = [
+    specksBeyond(root[0], kind, count),
+    specksBeyond(root[1], kind, count),
+    specksBeyond(root[2], kind, count),
+  ] as const;
+  const { bright, sound } = markBeyond(area, limits);
+  if (bright === 0) return;
+  const verdict = bright <= SPARKLE_SHARE * sound ? GLARE : SOUND;
+  for (let i = 0; i < count; i++) if (kind[i] === BRIGHT) kind[i] = verdict;
+}
+
+/** A bright speck, before it is known how many there are. */
+const BRIGHT = 3;
+
+function markBeyond(
+  { kind, count, root: [r, g, b] }: AreaPixels,
+  [lr, lg, lb]: readonly [Limits, Limits, Limits],
+): { bright: number; sound: number } {
   let sound = 0;
-  for (let i = 0; i < area.count; i++) {
+  let bright = 0;
+  for (let i = 0; i < count; i++) {
     if (kind[i] !== SOUND) continue;
     sound++;
     if (r[i] < lr.low || g[i] < lg.low || b[i] < lb.low) kind[i] = DUST;
-    else if (r[i] > lr.high || g[i] > lg.high || b[i] > lb.high) bright.push(i);
+    else if (r[i] > lr.high || g[i] > lg.high || b[i] > lb.high) {
+      kind[i] = BRIGHT;
+      bright++;
+    }
   }
-  if (bright.length <= SPARKLE_SHARE * sound) for (const i of bright) kind[i] = GLARE;
+  return { bright, sound };
+}
+
+interface Limits {
+  readonly low: number;
+  readonly high: number;
 }
 
 /** Values of one channel below and above which a pixel is a speck, from the quartiles of the sound pixels. */
-function specksBeyond(root: Float32Array, kind: Uint8Array, count: number): { low: number; high: number } {
-  const bins = new Int32Array(BINS);
-  let n = 0;
-  for (let i = 0; i < count; i++)
-    if (kind[i] === SOUND) {
-      bins[Math.min(BINS - 1, root[i] / BIN) | 0]++;
-      n++;
-    }
+function specksBeyond(root: Float32Array, kind: Uint8Array, count: number): Limits {
+  bins.fill(0);
+  const n = countByLevel(root, kind, count);
   const quartiles = [0, 0, 0];
   let found = 0;
   let below = 0;
@@ -159,6 +178,19 @@ function specksBeyond(root: Float32Array, kind: Uint8Array, count: number): { lo
     low: middle - Math.max(SPECK_SCATTERS * 1.4826 * (middle - lower), SPECK_FLOOR),
     high: middle + Math.max(SPECK_SCATTERS * 1.4826 * (upper - middle), SPECK_FLOOR),
   };
+}
+
+const bins = new Int32Array(BINS);
+
+/** Adds the sound pixels' levels to `bins`; returns how many they are. */
+function countByLevel(root: Float32Array, kind: Uint8Array, count: number): number {
+  let n = 0;
+  for (let i = 0; i < count; i++)
+    if (kind[i] === SOUND) {
+      bins[Math.min(BINS - 1, root[i] / BIN) | 0]++;
+      n++;
+    }
+  return n;
 }
 
 /** Leaves out what is known from elsewhere to be glare, or an object that lies on the surface (as dust). */

@@ -1,3 +1,4 @@
+import type { Vec3 } from '../math/linear.ts';
 import type { AreaPixels } from './sample-pixels.ts';
 
 /** Means over a square grid of tiles of an area; tile = row × side + column. */
@@ -11,8 +12,6 @@ export interface Tiles {
   readonly v: Float64Array;
   /** Mean of the cube-root values per channel. */
   readonly root: readonly [Float64Array, Float64Array, Float64Array];
-  /** Per channel, scatter of single pixels inside a tile (the median tile's standard deviation). */
-  readonly scatter: readonly [number, number, number];
   /** Which tile each pixel belongs to. */
   readonly ofPixel: Uint16Array;
 }
@@ -24,62 +23,57 @@ export const FEWEST_TILE_PIXELS = 4;
 export function tilesOf(area: AreaPixels): Tiles {
   const side = Math.max(2, Math.min(14, Math.floor(Math.sqrt(area.count / 20))));
   const count = side * side;
-  const pixels = new Int32Array(count);
-  const u = new Float64Array(count);
-  const v = new Float64Array(count);
-  const meanR = new Float64Array(count);
-  const meanG = new Float64Array(count);
-  const meanB = new Float64Array(count);
-  const squareR = new Float64Array(count);
-  const squareG = new Float64Array(count);
-  const squareB = new Float64Array(count);
-  const ofPixel = new Uint16Array(area.count);
-  const { u: us, v: vs } = area;
-  const [rs, gs, bs] = area.root;
+  const column = (): Float64Array => new Float64Array(count);
+  const tiles: Tiles = {
+    side,
+    count,
+    pixels: new Int32Array(count),
+    u: column(),
+    v: column(),
+    root: [column(), column(), column()],
+    ofPixel: new Uint16Array(area.count),
+  };
+  addPixels(area, tiles);
+  for (let t = 0; t < count; t++) {
+    const per = 1 / Math.max(1, tiles.pixels[t]);
+    tiles.u[t] *= per;
+    tiles.v[t] *= per;
+    for (const root of tiles.root) root[t] *= per;
+  }
+  return tiles;
+}
+
+function addPixels(
+  { count, u: us, v: vs, root: [rs, gs, bs] }: AreaPixels,
+  { side, pixels, u, v, root: [r, g, b], ofPixel }: Tiles,
+): void {
   const last = side - 1;
-  for (let i = 0; i < area.count; i++) {
-    let column = ((us[i] + 0.5) * side) | 0;
-    let row = ((vs[i] + 0.5) * side) | 0;
+  for (let i = 0; i < count; i++) {
     // rounding may put a pixel on the far edge a hair beyond it
-    if (column > last) column = last;
-    if (row > last) row = last;
-    if (column < 0) column = 0;
-    if (row < 0) row = 0;
+    const column = Math.max(0, Math.min(last, ((us[i] + 0.5) * side) | 0));
+    const row = Math.max(0, Math.min(last, ((vs[i] + 0.5) * side) | 0));
     const t = row * side + column;
-    const r = rs[i];
-    const g = gs[i];
-    const b = bs[i];
     ofPixel[i] = t;
     pixels[t]++;
     u[t] += us[i];
     v[t] += vs[i];
-    meanR[t] += r;
-    meanG[t] += g;
-    meanB[t] += b;
-    squareR[t] += r * r;
-    squareG[t] += g * g;
-    squareB[t] += b * b;
+    r[t] += rs[i];
+    g[t] += gs[i];
+    b[t] += bs[i];
   }
-  const root = [meanR, meanG, meanB] as const;
-  const squares = [squareR, squareG, squareB] as const;
-  for (let t = 0; t < count; t++) {
-    const per = 1 / Math.max(1, pixels[t]);
-    u[t] *= per;
-    v[t] *= per;
-    meanR[t] *= per;
-    meanG[t] *= per;
-    meanB[t] *= per;
-  }
-  const scatterOf = (c: 0 | 1 | 2): number => {
-    const found: number[] = [];
-    for (let t = 0; t < count; t++)
-      if (pixels[t] >= FEWEST_TILE_PIXELS)
-        found.push(
-          Math.max(0, squares[c][t] - pixels[t] * root[c][t] * root[c][t]) / Math.max(1, pixels[t] - 1),
-        );
-    return Math.sqrt(medianOf(found));
+}
+
+/** Per channel, scatter of single pixels inside a tile: the median tile's standard deviation, root steps. */
+export function tileScatter({ count, root: roots }: AreaPixels, { pixels, root, ofPixel }: Tiles): Vec3 {
+  const scatterOf = (values: Float32Array, means: Float64Array): number => {
+    const squares = new Float64Array(pixels.length);
+    for (let i = 0; i < count; i++) squares[ofPixel[i]] += (values[i] - means[ofPixel[i]]) ** 2;
+    const judged = squares
+      .map((sum, t) => sum / Math.max(1, pixels[t] - 1))
+      .filter((_, t) => pixels[t] >= FEWEST_TILE_PIXELS);
+    return Math.sqrt(medianOf(judged));
   };
-  return { side, count, pixels, u, v, root, scatter: [scatterOf(0), scatterOf(1), scatterOf(2)], ofPixel };
+  return [scatterOf(roots[0], root[0]), scatterOf(roots[1], root[1]), scatterOf(roots[2], root[2])];
 }
 
 /** Middle value of a list; 0 for an empty one. */

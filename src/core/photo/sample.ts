@@ -2,8 +2,8 @@ import type { Vec3 } from '../math/linear.ts';
 import { innerQuad, isConvexQuad } from './polygon.ts';
 import { readCells } from './sample-cells.ts';
 import { evenFallOff, type FallOff, fitFallOff } from './sample-field.ts';
-import { standardErrors } from './sample-noise.ts';
-import { type AreaPixels, visitPixels } from './sample-pixels.ts';
+import { standardErrors, sumsOf } from './sample-noise.ts';
+import { type AreaPixels, type UnusedBits, visitPixels } from './sample-pixels.ts';
 import {
   classifyTiles,
   DUST,
@@ -113,19 +113,14 @@ function read(
   const even = evenFallOff(tiles, TILE_FLOOR);
   const fall = even ?? fitFallOff(tiles);
   if (!even) {
-    const tileKind = classifyTiles(tiles, fall);
+    const tileKind = classifyTiles(area, tiles, fall);
     for (let i = 0; i < area.count; i++) area.kind[i] = tileKind[tiles.ofPixel[i]];
   }
   if (spoilt) markSpoilt(area, spoilt);
   undoFallOff(area, fall);
   markSpecks(area);
 
-  let glare = 0;
-  let dust = 0;
-  for (let i = 0; i < area.count; i++) {
-    if (area.kind[i] === GLARE) glare++;
-    else if (area.kind[i] === DUST) dust++;
-  }
+  const { glare, dust } = leftOut(area);
   const surface = Math.max(1, area.count - glare - dust);
   const clippedHigh = clippedShare(area, 1, surface);
   const clippedLow = clippedShare(area, 8, surface);
@@ -138,6 +133,16 @@ function read(
     dustFraction: dust / area.count,
   };
   return { reading, area, fall, unused };
+}
+
+function leftOut({ kind, count }: AreaPixels): { glare: number; dust: number } {
+  let glare = 0;
+  let dust = 0;
+  for (let i = 0; i < count; i++) {
+    if (kind[i] === GLARE) glare++;
+    else if (kind[i] === DUST) dust++;
+  }
+  return { glare, dust };
 }
 
 /** Scales the root values to what they would be under the light at the area's middle. */
@@ -169,12 +174,6 @@ function clippedShare(
   return [r / surface, g / surface, b / surface];
 }
 
-/** Per channel, the clipped bits that keep a pixel out of its mean; `any` keeps it out of all three. */
-interface UnusedBits {
-  readonly any: number;
-  readonly channel: Vec3;
-}
-
 function unusedBits(high: Vec3, low: Vec3): UnusedBits {
   let any = 0;
   const own = [0, 0, 0];
@@ -194,35 +193,17 @@ function meanLight(
   fall: FallOff,
   unused: UnusedBits,
 ): Pick<Reading, 'linear' | 'noise' | 'pixels' | 'centre_px'> {
-  const { x, y, u, v, kind, clipped } = area;
-  let pixels = 0;
-  let sumX = 0;
-  let sumY = 0;
-  let logLight = 0;
-  for (let i = 0; i < area.count; i++) {
-    if (kind[i] !== SOUND || clipped[i] & unused.any) continue;
-    pixels++;
-    sumX += x[i] + 0.5;
-    sumY += y[i] + 0.5;
-    logLight += fall.alongU * u[i] + fall.alongV * v[i];
-  }
+  const sums = sumsOf(area, unused);
+  const { pixels, channels } = sums;
   if (pixels === 0) return { linear: [0, 0, 0], noise: [1, 1, 1], pixels, centre_px: [0, 0] };
   // the logarithm of the fall-off is linear in position, so its mean is the fall-off at the mean position
-  const atCentre = Math.exp(logLight / pixels);
-  const mean = (c: 0 | 1 | 2): number => atCentre * meanCube(area, c, unused.channel[c]) * 1e-6;
-  const linear: Vec3 = [mean(0), mean(1), mean(2)];
-  const noise = standardErrors(raster, area, unused.channel, linear, atCentre);
-  return { linear, noise, pixels, centre_px: [sumX / pixels, sumY / pixels] };
-}
-
-function meanCube({ count, kind, clipped, root }: AreaPixels, c: 0 | 1 | 2, unused: number): number {
-  const values = root[c];
-  let sum = 0;
-  let n = 0;
-  for (let i = 0; i < count; i++)
-    if (kind[i] === SOUND && !(clipped[i] & unused)) {
-      sum += values[i] * values[i] * values[i];
-      n++;
-    }
-  return n > 0 ? sum / n : 0;
+  const atCentre = Math.exp((fall.alongU * sums.u + fall.alongV * sums.v) / pixels);
+  const scale = atCentre * 1e-6;
+  const mean = (c: 0 | 1 | 2): number => (scale * channels[3 * c + 1]) / Math.max(1, channels[3 * c]);
+  return {
+    linear: [mean(0), mean(1), mean(2)],
+    noise: standardErrors(raster, area, sums, scale),
+    pixels,
+    centre_px: [sums.x / pixels, sums.y / pixels],
+  };
 }

@@ -74,7 +74,10 @@ function solveStep(
   count: number,
 ): Float64Array | undefined {
   const n = free.length;
-  const scale = columns.map((c) => 1 / Math.max(1e-30, Math.sqrt(c.reduce((s, v) => s + v * v, 0))));
+  const scale = Float64Array.from(
+    columns,
+    (c) => 1 / Math.max(1e-30, Math.sqrt(c.reduce((s, v) => s + v * v, 0))),
+  );
   const normal = new Float64Array(n * n);
   const right = new Float64Array(n);
   for (let i = 0; i < n; i++) {
