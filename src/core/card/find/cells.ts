@@ -1,6 +1,6 @@
 import { applyHomography, fitHomography, type Homography } from '../homography.ts';
 import { CODE_CELLS } from './codes.ts';
-import type { LightAt } from './light.ts';
+import { type Light, lightAt } from './light.ts';
 import type { Corners } from './quads.ts';
 
 /** Cells along a side of a tag with its black border. */
@@ -26,7 +26,7 @@ const LEAST_CONTRAST = 0.008;
  * Reads the cells of a tag. Black is a plane fitted to the tag's border and white one fitted to the quiet zone around
  * it, so that light which falls off across the tag does not matter. Undefined when that border is missing.
  */
-export function readCells(light: LightAt, corners: Corners): ReadCells | undefined {
+export function readCells(light: Light, corners: Corners): ReadCells | undefined {
   const toPx = fitHomography(SQUARE, corners);
   const white = planeOf(light, toPx, 36, quietCell, 0.15);
   const black = planeOf(light, toPx, 28, borderCell, 0.22);
@@ -49,16 +49,16 @@ export function readCells(light: LightAt, corners: Corners): ReadCells | undefin
  * Whether a dark square on bright ground is dark all over, as the patches of a card are: not one of its cells is
  * bright, where every code has ten that are. Tells at a fraction of the cost of reading.
  */
-export function isPlain(light: LightAt, corners: Corners): boolean {
+export function isPlain(light: Light, corners: Corners): boolean {
   const toPx = fitHomography(SQUARE, corners);
-  const lightAt = (x: number, y: number): number => light(...applyHomography(toPx, x, y));
+  const lightIn = (x: number, y: number): number => lightAt(light, ...applyHomography(toPx, x, y));
   let ground = 0;
-  for (let i = 0; i < 36; i += 3) ground += lightAt(...quietCell(i)) / 12;
+  for (let i = 0; i < 36; i += 3) ground += lightIn(...quietCell(i)) / 12;
   let darkest = Number.POSITIVE_INFINITY;
   let brightest = 0;
   for (let y = 1.5; y < 7; y++)
     for (let x = 1.5; x < 7; x++) {
-      const here = lightAt(x, y);
+      const here = lightIn(x, y);
       if (here < darkest) darkest = here;
       if (here > brightest) brightest = here;
     }
@@ -88,12 +88,12 @@ function ringCell(i: number, n: number, from: number): readonly [number, number]
 }
 
 /** Mean light over the middle of a cell: nine places, `reach` cells to both sides. */
-function cellLight(light: LightAt, toPx: Homography, x: number, y: number, reach: number): number {
+function cellLight(light: Light, toPx: Homography, x: number, y: number, reach: number): number {
   let sum = 0;
   for (let dy = -1; dy <= 1; dy++)
     for (let dx = -1; dx <= 1; dx++) {
       const [px, py] = applyHomography(toPx, x + reach * dx, y + reach * dy);
-      sum += light(px, py);
+      sum += lightAt(light, px, py);
     }
   return sum / 9;
 }
@@ -106,7 +106,7 @@ function planeAt([atCentre, perX, perY]: Plane, x: number, y: number): number {
 
 /** Plane through the light of a ring of cells, refitted once without the third that fits it worst. */
 function planeOf(
-  light: LightAt,
+  light: Light,
   toPx: Homography,
   count: number,
   place: (i: number) => readonly [number, number],

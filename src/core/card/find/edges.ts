@@ -1,4 +1,4 @@
-import type { LightAt } from './light.ts';
+import { type Light, lightAt } from './light.ts';
 import { type Corners, intersections, isSound, sideLength } from './quads.ts';
 
 /** A dark square's four edges, fitted to the light. */
@@ -31,7 +31,7 @@ const END = 0.07;
  * @param places how many places along a side are looked at
  */
 export function fitSquare(
-  light: LightAt,
+  light: Light,
   corners: Corners,
   reach_px: number,
   places: number,
@@ -91,7 +91,7 @@ function writeLine(quad: Corners, side: number, fit: SideFit, lines: Float64Arra
 
 /** Offset (px, outward) and slope (px over the whole side) of the edge against a side, or undefined without an edge. */
 function fitSide(
-  light: LightAt,
+  light: Light,
   quad: Corners,
   side: number,
   reach: number,
@@ -114,11 +114,11 @@ function fitSide(
     position[i] = t - 0.5;
     const x = quad[a] + dx * t * length;
     const y = quad[a + 1] + dy * t * length;
-    let before = light(x - dy * half * step, y + dx * half * step);
+    let before = lightAt(light, x - dy * half * step, y + dx * half * step);
     let steepest = 0;
     for (let k = 0; k < 2 * half; k++) {
       const s = (k + 1 - half) * step;
-      const here = light(x + dy * s, y - dx * s);
+      const here = lightAt(light, x + dy * s, y - dx * s);
       slopes[k] = here - before;
       before = here;
       if (slopes[k] > steepest) steepest = slopes[k];

@@ -9,7 +9,7 @@ import { wrongBitsOf } from './codes.ts';
 import { cornersOnPhoto } from './corners.ts';
 import { fitSquare } from './edges.ts';
 import { reduce, searchFactors } from './level.ts';
-import { type LightAt, lightOf } from './light.ts';
+import { type Light, lightOf } from './light.ts';
 import { placeByMarkers } from './placing.ts';
 import { meanSide } from './quads.ts';
 import { isInside, partlyOutside, refusal, refuseSmall } from './refusal.ts';
@@ -72,7 +72,7 @@ const MOST_CARDS = 4;
 /** Further copies of the main card: tags of it outside the cards placed so far. */
 function furtherCards(
   raster: Raster,
-  light: LightAt,
+  light: Light,
   definition: CardDefinition,
   main: PlacedCard,
   squares: readonly Square[],
@@ -125,7 +125,7 @@ function fewestTags(definition: CardDefinition): number {
 /** Searches from coarse to fine until enough tags of the card agree. */
 function searchFor(
   raster: Raster,
-  light: LightAt,
+  light: Light,
   definition: CardDefinition,
   first: TagsSeen | undefined,
 ): Search {
@@ -155,7 +155,7 @@ function searchFor(
 /** Adds tags that the search missed where two or more others say that they are. */
 function withExpected(
   raster: Raster,
-  light: LightAt,
+  light: Light,
   definition: CardDefinition,
   seen: readonly SeenMarker[],
 ): SeenMarker[] {
@@ -178,7 +178,7 @@ function withExpected(
 }
 
 /** Corners fitted again with many places along each edge, from where all tags together put them. */
-function refined(light: LightAt, seen: readonly SeenMarker[]): SeenMarker[] {
+function refined(light: Light, seen: readonly SeenMarker[]): SeenMarker[] {
   return seen.map((tag) => {
     const side = meanSide(tag.corners);
     const reach = Math.min(0.7 * (side / 8), Math.max(4, 0.02 * side));
@@ -205,7 +205,7 @@ function refuseCutOff(raster: Raster, card: PlacedCard): void {
 /** All squares seen, searched again on a finer level when the strips' tags may have been too small for the first. */
 function withSmallerTags(
   raster: Raster,
-  light: LightAt,
+  light: Light,
   search: Search,
   main: PlacedCard,
   strips: readonly CardDefinition[],
@@ -222,7 +222,7 @@ function withSmallerTags(
 
 function placeOther(
   raster: Raster,
-  light: LightAt,
+  light: Light,
   definition: CardDefinition,
   main: PlacedCard,
   squares: readonly Square[],

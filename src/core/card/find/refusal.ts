@@ -5,7 +5,7 @@ import type { CardDefinition } from '../types.ts';
 import { cornersMm, homographyOf, readableMarkers, type SeenMarker } from './agree.ts';
 import type { CodeMatch } from './codes.ts';
 import type { Level } from './level.ts';
-import type { LightAt } from './light.ts';
+import type { Light } from './light.ts';
 import { isBlurredAllOver } from './sharpness.ts';
 import { type Square, wideBlur } from './tags.ts';
 
@@ -17,7 +17,7 @@ const SIZE_HINT =
 
 /** What was looked at: the coarsest level of the photo, and the squares that each level showed. */
 export interface Looked {
-  readonly light: LightAt;
+  readonly light: Light;
   readonly coarsest: Level;
   readonly squares: readonly (readonly Square[])[];
   /** The card's own tags, as far as they agree. */
@@ -75,7 +75,7 @@ function blurred(name: string): SprayoutError {
 }
 
 /** Whether most of several dark squares have edges that are wide for their size. */
-function areBlurred(light: LightAt, squares: readonly Square[]): boolean {
+function areBlurred(light: Light, squares: readonly Square[]): boolean {
   const unread = squares.filter((s) => !s.code);
   const wide = unread.filter((s) => wideBlur(light, s) > Math.max(1.2, (0.3 * s.side_px) / 8));
   return unread.length >= 4 && wide.length >= 0.75 * unread.length;

@@ -3,7 +3,7 @@ import type { CardDefinition, PlacedCard } from '../types.ts';
 import { cornersMm, readableMarkers } from './agree.ts';
 import { cornersOnPhoto } from './corners.ts';
 import { fitSquare } from './edges.ts';
-import type { LightAt } from './light.ts';
+import type { Light } from './light.ts';
 import { meanSide } from './quads.ts';
 import type { Square } from './tags.ts';
 
@@ -18,7 +18,7 @@ export function placeStrip(
   definition: CardDefinition,
   main: PlacedCard,
   squares: readonly Square[],
-  light: LightAt,
+  light: Light,
 ): PlacedCard | undefined {
   const [marker] = readableMarkers(definition);
   if (!marker) return undefined;

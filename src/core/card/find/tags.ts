@@ -2,7 +2,7 @@ import { isPlain, readCells } from './cells.ts';
 import { type CodeMatch, MOST_WRONG_BITS, mirrored, nearestCode } from './codes.ts';
 import { fitSquare } from './edges.ts';
 import type { Level } from './level.ts';
-import type { LightAt } from './light.ts';
+import type { Light } from './light.ts';
 import { outlinesOf } from './outlines.ts';
 import { type Corners, meanSide, quadOf } from './quads.ts';
 import { darkPixels } from './threshold.ts';
@@ -25,7 +25,7 @@ const LEAST_STEP = 10;
 const LEAST_SEEN = 0.75;
 
 /** All squares with a tag's border that a level of the photo shows, read at full size. */
-export function squaresOn(level: Level, light: LightAt): Square[] {
+export function squaresOn(level: Level, light: Light): Square[] {
   const squares: Square[] = [];
   for (const outline of outlinesOf(darkPixels(level), level.width, level.height)) {
     const quad = quadOf(outline);
@@ -41,7 +41,7 @@ export function squaresOn(level: Level, light: LightAt): Square[] {
 }
 
 /** Fits a square's edges at full size and reads it. `coarse_px` is how far off its corners may be. */
-function readSquare(light: LightAt, corners: Corners, coarse_px: number): Square | undefined {
+function readSquare(light: Light, corners: Corners, coarse_px: number): Square | undefined {
   const cell = meanSide(corners) / 8;
   const reach = Math.min(0.8 * cell, Math.max(2, 1.6 * coarse_px));
   const fitted = fitSquare(light, corners, reach, 14, 2);
@@ -69,7 +69,7 @@ function readSquare(light: LightAt, corners: Corners, coarse_px: number): Square
 }
 
 /** Blur of a square that could not be read: its edges may be wider than the window that found them. */
-export function wideBlur(light: LightAt, { corners, side_px }: Square): number {
+export function wideBlur(light: Light, { corners, side_px }: Square): number {
   return fitSquare(light, corners, (0.8 * side_px) / 8, 14, 1)?.blur_px ?? 0;
 }
 

@@ -9,7 +9,22 @@ const LEAST_CONTRAST = 14;
  * 1 where a level is darker than half way between the darkest and brightest value nearby, 0 where it is brighter or
  * where there is no contrast (the tile threshold of Wang and Olson 2016, III-A).
  */
-export function darkPixels({ width, height, data }: Level): Uint8Array {
+export function darkPixels(level: Level): Uint8Array {
+  const tiles = extremesOf(level);
+  const dark = new Uint8Array(level.width * level.height);
+  markDark(level, tiles, dark);
+  return dark;
+}
+
+/** Darkest and brightest value of each tile. */
+interface Extremes {
+  readonly across: number;
+  readonly down: number;
+  readonly low: Uint8Array;
+  readonly high: Uint8Array;
+}
+
+function extremesOf({ width, height, data }: Level): Extremes {
   const across = Math.ceil(width / TILE);
   const down = Math.ceil(height / TILE);
   const low = new Uint8Array(across * down);
@@ -29,28 +44,23 @@ export function darkPixels({ width, height, data }: Level): Uint8Array {
       low[ty * across + tx] = least;
       high[ty * across + tx] = most;
     }
-  const dark = new Uint8Array(width * height);
-  for (let ty = 0; ty < down; ty++)
-    for (let tx = 0; tx < across; tx++) {
-      const threshold = thresholdAround(low, high, across, down, tx, ty);
+  return { across, down, low, high };
+}
+
+function markDark({ width, height, data }: Level, tiles: Extremes, dark: Uint8Array): void {
+  for (let ty = 0; ty < tiles.down; ty++)
+    for (let tx = 0; tx < tiles.across; tx++) {
+      const threshold = thresholdAround(tiles, tx, ty);
       if (threshold < 0) continue;
       const right = Math.min(width, (tx + 1) * TILE);
       const bottom = Math.min(height, (ty + 1) * TILE);
       for (let y = ty * TILE; y < bottom; y++)
         for (let i = y * width + tx * TILE; i < y * width + right; i++) if (data[i] < threshold) dark[i] = 1;
     }
-  return dark;
 }
 
 /** Half way between the extremes of a tile and its eight neighbours; −1 without contrast. */
-function thresholdAround(
-  low: Uint8Array,
-  high: Uint8Array,
-  across: number,
-  down: number,
-  tx: number,
-  ty: number,
-): number {
+function thresholdAround({ low, high, across, down }: Extremes, tx: number, ty: number): number {
   let least = 255;
   let most = 0;
   for (let y = Math.max(0, ty - 1); y <= Math.min(down - 1, ty + 1); y++)

@@ -54,7 +54,13 @@ export function signedBits(bits: Bits, size: number): number {
   if (size === 0) return 0;
   fill(bits);
   bits.held -= size;
-  const value = (bits.buffer >>> bits.held) & ((1 << size) - 1);
+  return signedValue(bits.buffer >>> bits.held, size);
+}
+
+/** What the last `size` bits of a value stand for. */
+export function signedValue(bits: number, size: number): number {
+  if (size === 0) return 0;
+  const value = bits & ((1 << size) - 1);
   return value < 1 << (size - 1) ? value - (1 << size) + 1 : value;
 }
 

@@ -1,4 +1,4 @@
-import { type Bits, nextValue, restart, scanBits, signedBits } from './bits.ts';
+import { type Bits, restart, scanBits, signedValue } from './bits.ts';
 import type { Block } from './block.ts';
 import type { Component, Frame } from './frame.ts';
 import type { UnitPlaces } from './types.ts';
@@ -54,9 +54,24 @@ export function goTo(
  * Millions of codes pass here while a photo is being decoded, so the reader's state is kept in local variables.
  */
 function passBlock(bits: Bits, { dc, ac }: Component): number {
-  const difference = signedBits(bits, nextValue(bits, dc));
   const { data } = bits;
   let { at, buffer, held } = bits;
+  if (held <= 16) {
+    buffer = (buffer << 16) | (data[at] << 8) | data[at + 1];
+    at += 2;
+    held += 16;
+  }
+  const code = dc[(buffer >>> (held - 16)) & 0xffff];
+  const places = code & 0xff;
+  if (code === 0 || places > 16) throw new RangeError('its JPEG data are broken');
+  held -= code >> 8;
+  if (held < places) {
+    buffer = (buffer << 16) | (data[at] << 8) | data[at + 1];
+    at += 2;
+    held += 16;
+  }
+  held -= places;
+  const difference = signedValue(buffer >>> held, places);
   for (let k = 1; k < 64; k++) {
     if (held <= 16) {
       buffer = (buffer << 16) | (data[at] << 8) | data[at + 1];
