@@ -1,4 +1,4 @@
-/** Builds the app once for all browser tests, into a folder of its own, so that nothing else is disturbed. */
+/** The app built once for all browser tests, into a folder of its own, so that nothing else is disturbed. */
 import { execFile } from 'node:child_process';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { createRequire } from 'node:module';
@@ -7,6 +7,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import type { TestProject } from 'vitest/node';
+import { BUILT } from '../cli/build-folder.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -26,7 +27,11 @@ export async function buildApp(folder: string): Promise<void> {
   );
 }
 
-export default async function setup(project: TestProject): Promise<() => Promise<void>> {
+export default async function setup(project: TestProject): Promise<(() => Promise<void>) | undefined> {
+  if (BUILT) {
+    project.provide('appFolder', join(BUILT, 'app'));
+    return undefined;
+  }
   const folder = await mkdtemp(join(tmpdir(), 'sprayout-app-'));
   await buildApp(folder);
   project.provide('appFolder', folder);

@@ -4,6 +4,9 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { TestProject } from 'vitest/node';
 
+/** What `npm run build` has just made of this very tree, where that is known (.ci/run says so): nothing is built again. */
+export const BUILT = process.env.SPRAYOUT_BUILT;
+
 const CACHE = fileURLToPath(new URL('../../node_modules/.cache', import.meta.url));
 
 declare module 'vitest' {
@@ -12,7 +15,8 @@ declare module 'vitest' {
   }
 }
 
-export default async function setup(project: TestProject): Promise<() => Promise<void>> {
+export default async function setup(project: TestProject): Promise<(() => Promise<void>) | undefined> {
+  if (BUILT) return undefined;
   await mkdir(CACHE, { recursive: true });
   const folder = await mkdtemp(join(CACHE, 'sprayout-'));
   project.provide('commandLineFolder', folder);

@@ -1,12 +1,15 @@
-import { spawn } from 'node:child_process';
+import { execFile, spawn } from 'node:child_process';
 import { access, mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
 import { build } from 'vite';
 import { inject } from 'vitest';
+import { BUILT } from './build-folder.ts';
 
 export const PROJECT = fileURLToPath(new URL('../../', import.meta.url));
+export const TSC = join(PROJECT, 'node_modules/typescript/bin/tsc');
 
 export interface Outcome {
   readonly status: number | null;
@@ -26,9 +29,13 @@ export interface CommandLine {
   readonly folder: string;
 }
 
-/** Builds once for all tests of a run: who asks first builds, the others wait. */
+/** Builds once for all tests of a run, types too: who asks first builds, the others wait. */
 export async function buildCommandLine(): Promise<CommandLine> {
-  const place = inject('commandLineFolder');
+  const folder = BUILT ?? (await buildOnce(inject('commandLineFolder')));
+  return { folder, run: (args, options) => start(join(folder, 'cli.js'), args, options) };
+}
+
+async function buildOnce(place: string): Promise<string> {
   const folder = join(place, 'dist');
   const finished = join(place, 'finished');
   if (await isFirst(join(place, 'asked'))) {
@@ -40,9 +47,16 @@ export async function buildCommandLine(): Promise<CommandLine> {
         logLevel: 'error',
         build: { outDir: folder },
       });
+    await promisify(execFile)(process.execPath, [
+      TSC,
+      '-p',
+      join(PROJECT, 'tsconfig.build.json'),
+      '--outDir',
+      join(folder, 'types'),
+    ]);
     await writeFile(finished, '');
   } else while (!(await exists(finished))) await setTimeout(100);
-  return { folder, run: (args, options) => start(join(folder, 'cli.js'), args, options) };
+  return folder;
 }
 
 /** Of all who name a place, one is told that it is the first. */

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { build } from 'vite';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { buildCommandLine, type CommandLine, PROJECT } from '../cli/command-line.ts';
+import { buildCommandLine, type CommandLine, PROJECT, TSC } from '../cli/command-line.ts';
 
 const run = promisify(execFile);
 
@@ -21,13 +21,6 @@ beforeAll(async () => {
   await symlink(join(PROJECT, 'package.json'), join(installed, 'package.json'));
   await symlink(built.folder, join(installed, 'dist'));
   await symlink(join(PROJECT, 'node_modules/zod'), join(consumer, 'node_modules/zod'));
-  await run(process.execPath, [
-    join(PROJECT, 'node_modules/typescript/bin/tsc'),
-    '-p',
-    join(PROJECT, 'tsconfig.build.json'),
-    '--outDir',
-    join(built.folder, 'types'),
-  ]);
   await writeFile(join(consumer, 'package.json'), '{ "type": "module" }');
 });
 afterAll(async () => {
@@ -58,7 +51,6 @@ describe('the library in another project', () => {
        // @ts-expect-error codes are a closed list
        export const wrong = new SprayoutError('no-such-code', '', '');`,
     );
-    const tsc = join(PROJECT, 'node_modules/typescript/bin/tsc');
     for (const [module, resolution] of [
       ['NodeNext', 'NodeNext'],
       ['ESNext', 'Bundler'],
@@ -66,7 +58,7 @@ describe('the library in another project', () => {
       await run(
         process.execPath,
         [
-          tsc,
+          TSC,
           '--noEmit',
           '--strict',
           '--target',
