@@ -89,27 +89,29 @@ function bestLine(
   let best = -1;
   let at = 0;
   let tilt = 0;
-  const score = (offset: number, lean: number): number => {
-    let sum = 0;
-    for (let g = 0; g < GROUPS; g++) {
-      const i = Math.round(offset + (lean * (g + 0.5)) / GROUPS - lean / 2);
-      if (i >= 0 && i < count) sum += lengths[g * count + i];
-    }
-    return sum / GROUPS;
-  };
   for (let lean = -2 * most; lean <= 2 * most; lean++)
     for (let i = 0; i < count; i++) {
       // what lies near the expected place wins among equals
-      const value = score(i, lean) * (1 - (0.25 * Math.abs(i - half)) / (half + 1));
+      const value = meanAlong(lengths, count, i, lean) * (1 - (0.25 * Math.abs(i - half)) / (half + 1));
       if (value > best) {
         best = value;
         at = i;
         tilt = lean;
       }
     }
-  const step = score(at, tilt);
+  const step = meanAlong(lengths, count, at, tilt);
   if (step < SMALLEST_STEP) return undefined;
   return polished(steps, count, at, tilt, half, spacing, step);
+}
+
+/** Mean over the groups of the steps along a line, which leans by so many places from its start to its end. */
+function meanAlong(lengths: Float64Array, count: number, offset: number, lean: number): number {
+  let sum = 0;
+  for (let g = 0; g < GROUPS; g++) {
+    const i = Math.round(offset + (lean * (g + 0.5)) / GROUPS - lean / 2);
+    if (i >= 0 && i < count) sum += lengths[g * count + i];
+  }
+  return sum / GROUPS;
 }
 
 /** The line through each group's own peak near the found one, by least squares weighted by the groups' steps. */
@@ -150,10 +152,9 @@ function polished(
 
 /** Squared length of each group's mean colour step at every offset, inside to outside: GROUPS × count. */
 function groupSteps(raster: Raster, a: PointPx, b: PointPx, half: number, spacing: number): Float64Array {
-  const { width_px, height_px, data } = raster;
-  const [red, green, blue] = raster.profile.decode;
   const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
-  const [tx, ty] = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
+  const tx = (b[0] - a[0]) / length;
+  const ty = (b[1] - a[1]) / length;
   const count = 2 * half + 1;
   // two more readings at both ends, for steps over two on either side
   const room = count + 4;
@@ -164,32 +165,53 @@ function groupSteps(raster: Raster, a: PointPx, b: PointPx, half: number, spacin
     let inside = true;
     for (let k = 0; k < PER_GROUP && inside; k++) {
       const along = length * (END + ((1 - 2 * END) * (g + (k + 0.5) / PER_GROUP)) / GROUPS);
-      const [x0, y0] = [a[0] + tx * along, a[1] + ty * along];
-      for (let i = 0; i < room; i++) {
-        const s = (i - 2 - half) * spacing;
-        const x = Math.floor(x0 + ty * s);
-        const y = Math.floor(y0 - tx * s);
-        if (x < 0 || y < 0 || x >= width_px || y >= height_px) {
-          inside = false;
-          break;
-        }
-        const at = 3 * (y * width_px + x);
-        profile[3 * i] += red[data[at]];
-        profile[3 * i + 1] += green[data[at + 1]];
-        profile[3 * i + 2] += blue[data[at + 2]];
-      }
+      const from = (-2 - half) * spacing;
+      inside = addProfile(
+        raster,
+        a[0] + tx * along + ty * from,
+        a[1] + ty * along - tx * from,
+        ty * spacing,
+        -tx * spacing,
+        profile,
+      );
     }
-    if (!inside) continue;
-    for (let i = 0; i < profile.length; i++) profile[i] = 100 * Math.cbrt(profile[i] / PER_GROUP + DARK);
-    for (let i = 0; i < count; i++) {
-      let square = 0;
-      for (let c = 0; c < 3; c++) {
-        const p = 3 * (i + 2) + c;
-        const d = (profile[p + 3] + profile[p + 6] - profile[p - 3] - profile[p - 6]) / 2;
-        square += d * d;
-      }
-      steps[g * count + i] = square;
-    }
+    if (inside) writeSteps(profile, count, steps, g * count);
   }
   return steps;
+}
+
+/** Adds the light read from (x, y) on in steps of (dx, dy); answers false when that leaves the photo. */
+function addProfile(
+  { width_px, height_px, data, profile: { decode } }: Raster,
+  x: number,
+  y: number,
+  dx: number,
+  dy: number,
+  profile: Float64Array,
+): boolean {
+  const [red, green, blue] = decode;
+  for (let i = 0; 3 * i < profile.length; i++) {
+    const column = Math.floor(x + i * dx);
+    const row = Math.floor(y + i * dy);
+    if (column < 0 || row < 0 || column >= width_px || row >= height_px) return false;
+    const at = 3 * (row * width_px + column);
+    profile[3 * i] += red[data[at]];
+    profile[3 * i + 1] += green[data[at + 1]];
+    profile[3 * i + 2] += blue[data[at + 2]];
+  }
+  return true;
+}
+
+/** Squared steps of colour along a profile of summed light, from place `at` on. */
+function writeSteps(profile: Float64Array, count: number, steps: Float64Array, at: number): void {
+  for (let i = 0; i < profile.length; i++) profile[i] = 100 * Math.cbrt(profile[i] / PER_GROUP + DARK);
+  for (let i = 0; i < count; i++) {
+    let square = 0;
+    for (let c = 0; c < 3; c++) {
+      const p = 3 * (i + 2) + c;
+      const d = (profile[p + 3] + profile[p + 6] - profile[p - 3] - profile[p - 6]) / 2;
+      square += d * d;
+    }
+    steps[at + i] = square;
+  }
 }

@@ -43,15 +43,10 @@ export function instancesOf(maps: PanelMaps, barred?: Uint8Array): Instance[] {
   const panel = mapOf(maps, PANEL_MAP);
   const edge = mapOf(maps, EDGE_MAP);
   const object = mapOf(maps, OBJECT_MAP);
-  const bare = new Float32Array(panel.length);
-  const inner = new Float32Array(panel.length);
-  const everything = new Int32Array(panel.length);
-  for (let at = 0; at < panel.length; at++) {
-    everything[at] = at;
-    // what lies across two panels must not join them
-    if (!barred?.[at]) bare[at] = panel[at] * Math.min(1, 2 - 2 * object[at]);
-    inner[at] = bare[at] * (1 - edge[at]);
-  }
+  // what lies across two panels must not join them
+  const bare = panel.map((p, at) => (barred?.[at] ? 0 : p * Math.min(1, 2 - 2 * object[at])));
+  const inner = bare.map((p, at) => p * (1 - edge[at]));
+  const everything = new Int32Array(panel.length).map((_, at) => at);
   const seeds = componentsOf(everything, inner, width, LEVELS[0]).flatMap((pixels) =>
     partsOf(inner, width, pixels, 0),
   );
@@ -64,7 +59,7 @@ export function instancesOf(maps: PanelMaps, barred?: Uint8Array): Instance[] {
 /** The pixels of each owner, in order. */
 function pixelsOf(owner: Int16Array, owners: number): Int32Array[] {
   const counts = new Int32Array(owners);
-  for (const one of owner) if (one >= 0) counts[one]++;
+  for (let at = 0; at < owner.length; at++) if (owner[at] >= 0) counts[owner[at]]++;
   const pixels = Array.from(counts, (count) => new Int32Array(count));
   counts.fill(0);
   for (let at = 0; at < owner.length; at++) {
@@ -76,7 +71,7 @@ function pixelsOf(owner: Int16Array, owners: number): Int32Array[] {
 
 function meanOver(values: Float32Array, pixels: Int32Array): number {
   let sum = 0;
-  for (const at of pixels) sum += values[at];
+  for (let i = 0; i < pixels.length; i++) sum += values[pixels[i]];
   return sum / Math.max(1, pixels.length);
 }
 
@@ -107,34 +102,45 @@ function componentsOf(
   { least, worn }: (typeof LEVELS)[number],
 ): Int32Array[] {
   const open = new Uint8Array(values.length);
-  for (const at of among) if (values[at] >= least) open[at] = 1;
+  openFrom(open, among, values, least);
   for (let ring = 0; ring < worn; ring++) wearDown(open, among, width, ring % 2 === 1);
   const found: Int32Array[] = [];
   const stack = new Int32Array(among.length);
-  for (const start of among) {
-    if (!open[start]) continue;
-    open[start] = 0;
-    let read = 0;
-    let end = 1;
-    stack[0] = start;
-    while (read < end) {
-      sidesOf(stack[read++], width, open.length);
-      for (let side = 0; side < 4; side++) {
-        const next = sides[side];
-        if (next < 0 || !open[next]) continue;
-        open[next] = 0;
-        stack[end++] = next;
-      }
-    }
+  for (let i = 0; i < among.length; i++) {
+    if (!open[among[i]]) continue;
+    const end = gather(among[i], open, width, stack);
     if (end >= FEWEST) found.push(stack.slice(0, end));
   }
   return found;
 }
 
+function openFrom(open: Uint8Array, among: Int32Array, values: Float32Array, least: number): void {
+  for (let i = 0; i < among.length; i++) if (values[among[i]] >= least) open[among[i]] = 1;
+}
+
+/** Moves all open pixels that hang together with the first one to `stack`; answers how many. */
+function gather(first: number, open: Uint8Array, width: number, stack: Int32Array): number {
+  open[first] = 0;
+  let read = 0;
+  let end = 1;
+  stack[0] = first;
+  while (read < end) {
+    sidesOf(stack[read++], width, open.length);
+    for (let side = 0; side < 4; side++) {
+      const next = sides[side];
+      if (next < 0 || !open[next]) continue;
+      open[next] = 0;
+      stack[end++] = next;
+    }
+  }
+  return end;
+}
+
 /** Takes away the pixels that have one outside beside them, every other time also those with one at a corner. */
 function wearDown(open: Uint8Array, among: Int32Array, width: number, corners: boolean): void {
   const gone: number[] = [];
-  for (const at of among) {
+  for (let i = 0; i < among.length; i++) {
+    const at = among[i];
     if (!open[at]) continue;
     sidesOf(at, width, open.length);
     let isInside = true;

@@ -40,8 +40,11 @@ function sideOnRidge(maps: PanelMaps, a: PointPx, b: PointPx, farthest: number):
   const found: { at: number; offset: number; weight: number }[] = [];
   for (let k = 0; k < PLACES; k++) {
     const at = END + ((1 - 2 * END) * (k + 0.5)) / PLACES - 0.5;
-    const [x, y] = [a[0] + tx * (at + 0.5) * length, a[1] + ty * (at + 0.5) * length];
-    let [mass, moment, covered] = [0, 0, 0];
+    const x = a[0] + tx * (at + 0.5) * length;
+    const y = a[1] + ty * (at + 0.5) * length;
+    let mass = 0;
+    let moment = 0;
+    let covered = 0;
     for (let s = -REACH; s <= REACH; s += STEP) {
       const e = between(edge, maps, x + ty * s, y - tx * s);
       covered = Math.max(covered, between(object, maps, x + ty * s, y - tx * s));
@@ -65,8 +68,10 @@ function sideOnRidge(maps: PanelMaps, a: PointPx, b: PointPx, farthest: number):
 function between(map: Float32Array, { width, height }: PanelMaps, x: number, y: number): number {
   const px = Math.min(width - 1.001, Math.max(0, x - 0.5));
   const py = Math.min(height - 1.001, Math.max(0, y - 0.5));
-  const [x0, y0] = [Math.floor(px), Math.floor(py)];
-  const [fx, fy] = [px - x0, py - y0];
+  const x0 = Math.floor(px);
+  const y0 = Math.floor(py);
+  const fx = px - x0;
+  const fy = py - y0;
   const at = y0 * width + x0;
   const top = map[at] + fx * (map[at + 1] - map[at]);
   const bottom = map[at + width] + fx * (map[at + width + 1] - map[at + width]);

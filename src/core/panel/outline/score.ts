@@ -16,6 +16,7 @@ const INSIDE = 18;
 const ALONG = 20;
 /** Looked at inside: all but this share at the rim. */
 const RIM = 0.12;
+const PLACES = Array.from({ length: INSIDE }, (_, k) => RIM + ((1 - 2 * RIM) * (k + 0.5)) / INSIDE);
 /** An edge may lie so many map pixels off the outline. */
 const SLACK = 1;
 /** So many map pixels within a side no edge is left: there is one where the side lies on the next panel's edge. */
@@ -25,33 +26,48 @@ const CLEAR_SHARE = 0.6;
 
 /** 0–1; a quadrilateral of map pixels. */
 export function explains(maps: PanelMaps, quad: QuadPx): number {
-  const [panel, edge, object, card] = [PANEL_MAP, EDGE_MAP, OBJECT_MAP, CARD_MAP].map((w) => mapOf(maps, w));
-  let [inside, places] = [0, 0];
-  for (let i = 0; i < INSIDE; i++)
-    for (let j = 0; j < INSIDE; j++) {
-      const place = (k: number): number => RIM + ((1 - 2 * RIM) * (k + 0.5)) / INSIDE;
-      const p = pixelAt(maps, ...pointInQuadAt(quad, place(i), place(j)));
-      if (p < 0 || object[p] > COVERED) continue;
-      places++;
-      inside += panel[p] * (1 - Math.min(1, 2 * edge[p])) * (1 - card[p]);
-    }
-  if (places < 0.15 * INSIDE * INSIDE) return 0;
+  const inside = insideShare(maps, quad);
+  if (inside === undefined) return 0;
   // the weakest side counts as much as all of them
   const sides = quad.map((a, i) => sideShare(maps, quad[(i + 1) % 4], a)).filter((s) => s >= 0);
   if (sides.length < 2) return 0;
   const mean = sides.reduce((sum, s) => sum + s, 0) / sides.length;
-  return (inside / places) * (0.5 * mean + 0.5 * Math.min(...sides));
+  return inside * (0.5 * mean + 0.5 * Math.min(...sides));
+}
+
+/** How much of the inside is panel without an edge; undefined when nearly all of it is covered. */
+function insideShare(maps: PanelMaps, quad: QuadPx): number | undefined {
+  const panel = mapOf(maps, PANEL_MAP);
+  const edge = mapOf(maps, EDGE_MAP);
+  const object = mapOf(maps, OBJECT_MAP);
+  const card = mapOf(maps, CARD_MAP);
+  let inside = 0;
+  let places = 0;
+  for (let i = 0; i < INSIDE; i++)
+    for (let j = 0; j < INSIDE; j++) {
+      const [x, y] = pointInQuadAt(quad, PLACES[i], PLACES[j]);
+      const p = pixelAt(maps, x, y);
+      if (p < 0 || object[p] > COVERED) continue;
+      places++;
+      inside += panel[p] * (1 - Math.min(1, 2 * edge[p])) * (1 - card[p]);
+    }
+  return places < 0.15 * INSIDE * INSIDE ? undefined : inside / places;
 }
 
 /** Mean of the strongest edge within the slack along a side, less where there is edge farther in; −1 when nearly all of it is covered. */
 function sideShare(maps: PanelMaps, a: readonly [number, number], b: readonly [number, number]): number {
-  const [panel, edge, object] = [PANEL_MAP, EDGE_MAP, OBJECT_MAP].map((which) => mapOf(maps, which));
+  const panel = mapOf(maps, PANEL_MAP);
+  const edge = mapOf(maps, EDGE_MAP);
+  const object = mapOf(maps, OBJECT_MAP);
   const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
-  const [nx, ny] = [(b[1] - a[1]) / length, (a[0] - b[0]) / length];
-  let [sum, places] = [0, 0];
+  const nx = (b[1] - a[1]) / length;
+  const ny = (a[0] - b[0]) / length;
+  let sum = 0;
+  let places = 0;
   for (let k = 0; k < ALONG; k++) {
     const t = 0.06 + (0.88 * (k + 0.5)) / ALONG;
-    const [x, y] = [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])];
+    const x = a[0] + t * (b[0] - a[0]);
+    const y = a[1] + t * (b[1] - a[1]);
     let strongest = 0;
     let isCovered = false;
     for (let s = -SLACK; s <= SLACK; s += 0.5) {

@@ -46,16 +46,16 @@ export function fitOf(pixels: Int32Array, width: number): Fit {
 function regionOf(pixels: Int32Array, width: number): Region {
   let top = Number.POSITIVE_INFINITY;
   let bottom = 0;
-  for (const at of pixels) {
-    const y = Math.floor(at / width);
+  for (let i = 0; i < pixels.length; i++) {
+    const y = Math.floor(pixels[i] / width);
     if (y < top) top = y;
     if (y > bottom) bottom = y;
   }
   const left = new Int16Array(bottom - top + 1).fill(-1);
   const right = new Int16Array(bottom - top + 1).fill(-1);
-  for (const at of pixels) {
-    const r = Math.floor(at / width) - top;
-    const x = at % width;
+  for (let i = 0; i < pixels.length; i++) {
+    const r = Math.floor(pixels[i] / width) - top;
+    const x = pixels[i] % width;
     if (left[r] < 0 || x < left[r]) left[r] = x;
     if (x > right[r]) right[r] = x;
   }
