@@ -30,7 +30,23 @@ function weigh(line: Float32Array, kernel: Float32Array, out: Float32Array): voi
       out[i] = a * line[i] + b * line[i + 3] + c * line[i + 6] + d * line[i + 9] + e * line[i + 12];
     return;
   }
-  for (let i = 0; i < out.length; i++) {
+  const whole = out.length - (out.length % 4);
+  // four sums side by side: none waits for the one before
+  for (let i = 0; i < whole; i += 4) {
+    let [a, b, c, d] = [0, 0, 0, 0];
+    for (let k = 0, at = i; k < kernel.length; k++, at += 3) {
+      const w = kernel[k];
+      a += w * line[at];
+      b += w * line[at + 1];
+      c += w * line[at + 2];
+      d += w * line[at + 3];
+    }
+    out[i] = a;
+    out[i + 1] = b;
+    out[i + 2] = c;
+    out[i + 3] = d;
+  }
+  for (let i = whole; i < out.length; i++) {
     let sum = 0;
     for (let k = 0; k < kernel.length; k++) sum += kernel[k] * line[i + 3 * k];
     out[i] = sum;
@@ -47,8 +63,10 @@ function blurAcross(data: Float32Array, stride: number, rows: number, kernel: Fl
   }
   for (let y = 0; y < rows; y++) {
     const out = data.subarray(stride * y, stride * (y + 1));
-    for (let i = 0; i < stride; i++) out[i] = kernel[0] * ring[0][i];
-    for (let k = 1; k < kernel.length; k += 2) addTwo(out, ring[k], kernel[k], ring[k + 1], kernel[k + 1]);
+    setWeighted(out, ring[0], kernel[0]);
+    let k = 1;
+    for (; k + 3 < kernel.length; k += 4) addFour(out, ring, kernel, k);
+    for (; k < kernel.length; k++) addWeighted(out, ring[k], kernel[k]);
     const next = clampRow(y + reach + 1);
     const oldest = ring.shift()!;
     // rows below y are not overwritten yet; past the end the last one is repeated from the ring
@@ -58,9 +76,21 @@ function blurAcross(data: Float32Array, stride: number, rows: number, kernel: Fl
   }
 }
 
-/** Adds two weighted rows, rounded as if one after the other. */
-function addTwo(out: Float32Array, a: Float32Array, wa: number, b: Float32Array, wb: number): void {
-  for (let i = 0; i < out.length; i++) out[i] = Math.fround(out[i] + wa * a[i]) + wb * b[i];
+function setWeighted(out: Float32Array, row: Float32Array, weight: number): void {
+  for (let i = 0; i < out.length; i++) out[i] = weight * row[i];
+}
+
+function addWeighted(out: Float32Array, row: Float32Array, weight: number): void {
+  for (let i = 0; i < out.length; i++) out[i] += weight * row[i];
+}
+
+/** Adds four weighted rows from the `k`th on, rounded as if one after the other. */
+function addFour(out: Float32Array, rows: readonly Float32Array[], weights: Float32Array, k: number): void {
+  const [a, b, c, d] = rows.slice(k, k + 4);
+  const [wa, wb, wc, wd] = weights.subarray(k, k + 4);
+  const { fround } = Math;
+  for (let i = 0; i < out.length; i++)
+    out[i] = fround(fround(fround(out[i] + wa * a[i]) + wb * b[i]) + wc * c[i]) + wd * d[i];
 }
 
 /** Odd number of weights that sum to 1, out to three standard deviations. */
