@@ -11,25 +11,10 @@ export interface GridSize {
  */
 const WIDE = 6;
 
-export function blurred(values: Float64Array, { columns, rows }: GridSize, sd: number): Float64Array {
+export function blurred(values: Float64Array, size: GridSize, sd: number): Float64Array {
   if (sd < 0.2) return values;
-  const along = sd < WIDE ? gaussian(sd) : thriceMean(sd);
-  const across = new Float64Array(values.length);
-  along(values, across, columns, rows, 1, columns);
-  const out = new Float64Array(values.length);
-  along(across, out, rows, columns, columns, 1);
-  return out;
+  return sd < WIDE ? gaussian(values, size, sd) : thriceMeans(values, size, sd);
 }
-
-/** Blurs every line of `length` values, `step` apart, lines beginning `line` apart. */
-type Pass = (
-  from: Float64Array,
-  to: Float64Array,
-  length: number,
-  lines: number,
-  step: number,
-  line: number,
-) => void;
 
 function mirrored(i: number, n: number): number {
   let k = i < 0 ? -i - 1 : i;
@@ -37,53 +22,87 @@ function mirrored(i: number, n: number): number {
   return Math.min(k, n - 1);
 }
 
-function gaussian(sd: number): Pass {
+function gaussian(values: Float64Array, { columns, rows }: GridSize, sd: number): Float64Array {
   const reach = Math.ceil(3.5 * sd);
   const kernel = Float64Array.from({ length: reach + 1 }, (_, k) => Math.exp(-0.5 * (k / sd) ** 2));
   const total = kernel.reduce((s, v, k) => s + (k === 0 ? v : 2 * v), 0);
-  return (from, to, length, lines, step, line) => {
-    for (let l = 0; l < lines; l++)
-      for (let i = 0; i < length; i++) {
-        const at = l * line + i * step;
-        let s = kernel[0] * from[at];
-        if (i >= reach && i + reach < length)
-          for (let k = 1; k <= reach; k++) s += kernel[k] * (from[at - k * step] + from[at + k * step]);
-        else
-          for (let k = 1; k <= reach; k++)
-            s +=
-              kernel[k] *
-              (from[l * line + mirrored(i - k, length) * step] +
-                from[l * line + mirrored(i + k, length) * step]);
-        to[at] = s / total;
-      }
-  };
+  const across = new Float64Array(values.length);
+  const line = new Float64Array(columns + 2 * reach);
+  for (let y = 0; y < rows; y++) {
+    for (let i = 0; i < line.length; i++) line[i] = values[y * columns + mirrored(i - reach, columns)];
+    const row = across.subarray(y * columns, (y + 1) * columns);
+    setWeighted(row, kernel[0], line, reach);
+    for (let k = 1; k <= reach; k++) addPair(row, kernel[k], line, reach - k, reach + k);
+    divide(row, total);
+  }
+  const out = new Float64Array(values.length);
+  for (let y = 0; y < rows; y++) {
+    const row = out.subarray(y * columns, (y + 1) * columns);
+    setWeighted(row, kernel[0], across, y * columns);
+    for (let k = 1; k <= reach; k++)
+      addPair(row, kernel[k], across, mirrored(y - k, rows) * columns, mirrored(y + k, rows) * columns);
+    divide(row, total);
+  }
+  return out;
 }
 
+// whole rows at a time: no sum waits for the one before, and columns are not walked down
+
+function setWeighted(row: Float64Array, weight: number, from: Float64Array, at: number): void {
+  for (let i = 0; i < row.length; i++) row[i] = weight * from[at + i];
+}
+
+function addPair(row: Float64Array, weight: number, from: Float64Array, a: number, b: number): void {
+  for (let i = 0; i < row.length; i++) row[i] += weight * (from[a + i] + from[b + i]);
+}
+
+function divide(row: Float64Array, by: number): void {
+  for (let i = 0; i < row.length; i++) row[i] /= by;
+}
+
+function thriceMeans(values: Float64Array, { columns, rows }: GridSize, sd: number): Float64Array {
+  const across = new Float64Array(values.length);
+  const out = new Float64Array(values.length);
+  const along = thriceMean(sd, columns);
+  for (let y = 0; y < rows; y++) along(values, across, y * columns, 1);
+  const down = thriceMean(sd, rows);
+  for (let x = 0; x < columns; x++) down(across, out, x, columns);
+  return out;
+}
+
+/** Blurs a line of values `step` apart, from the one at `at` on. */
+type LineBlur = (from: Float64Array, to: Float64Array, at: number, step: number) => void;
+
 /** Running means whose ends count in part, so that any variance is met exactly (extended box filter, Gwosdek et al. 2011). */
-function thriceMean(sd: number): Pass {
+function thriceMean(sd: number, length: number): LineBlur {
   const variance = (sd * sd) / 3;
   const reach = Math.floor((Math.sqrt(12 * variance + 1) - 1) / 2);
   const end = ((2 * reach + 1) * (reach * (reach + 1) - 3 * variance)) / (6 * (variance - (reach + 1) ** 2));
   const width = 2 * reach + 1 + 2 * end;
-  return (from, to, length, lines, step, line) => {
-    let now = new Float64Array(length);
-    let next = new Float64Array(length);
-    for (let l = 0; l < lines; l++) {
-      for (let i = 0; i < length; i++) now[i] = from[l * line + i * step];
-      for (let round = 0; round < 3; round++) {
-        let sum = 0;
-        for (let k = -reach; k <= reach; k++) sum += now[mirrored(k, length)];
-        for (let i = 0; i < length; i++) {
-          const [before, after] = [
-            now[mirrored(i - reach - 1, length)],
-            now[mirrored(i + reach + 1, length)],
-          ];
-          next[i] = (sum + end * (before + after)) / width;
-          sum += after - now[mirrored(i - reach, length)];
-        }
-        [now, next] = [next, now];
-      }
-      for (let i = 0; i < length; i++) to[l * line + i * step] = now[i];
+  // the line begins here, with what is mirrored at its ends round it
+  const begin = reach + 1;
+  const line = new Float64Array(length + 2 * begin);
+  const means = new Float64Array(length);
+  const mirror = (): void => {
+    for (let i = 0; i < begin; i++) {
+      line[i] = line[begin + mirrored(i - begin, length)];
+      line[begin + length + i] = line[begin + mirrored(length + i, length)];
     }
+  };
+  return (from, to, at, step) => {
+    for (let i = 0; i < length; i++) line[begin + i] = from[at + i * step];
+    for (let round = 0; round < 3; round++) {
+      mirror();
+      let sum = 0;
+      for (let k = 1; k <= 2 * reach + 1; k++) sum += line[k];
+      for (let i = 0; i < length; i++) {
+        const before = line[i];
+        const after = line[i + 2 * begin];
+        means[i] = (sum + end * (before + after)) / width;
+        sum += after - line[i + 1];
+      }
+      line.set(means, begin);
+    }
+    for (let i = 0; i < length; i++) to[at + i * step] = means[i];
   };
 }
