@@ -80,11 +80,11 @@ describe('the same pixels in another file', () => {
   });
 
   it('give the same colours with the photo turned under the card', async () => {
+    const upright = measurePhoto(photo.raster, { card: photo.card });
     // the pixels themselves turned by EXIF's eight ways, shown as stored: mirrored ones hold no card
     for (const orientation of [3, 6, 8]) {
       const stored = storedTurned(photo.raster, orientation);
       const found = measurePhoto(stored, { card: photo.card });
-      const upright = measurePhoto(photo.raster, { card: photo.card });
       const nearest = upright.panels.map((p) =>
         Math.min(...found.panels.map((q) => deltaE2000(p.lab, q.lab as Lab))),
       );

@@ -44,7 +44,26 @@ function jobOf(photos: readonly TakenPhoto[], { views = [], stated = {}, shown =
   return parseJob(job, 'the job');
 }
 
+const measuredBefore = new Map<string, JobColours>();
+
+/** The colours of whole photos, measured once however many tests look at them. */
 function measureAll(photos: readonly TakenPhoto[], extras?: Extras): JobColours {
+  const known = extras ? undefined : photos.map(taken).join();
+  const before = known !== undefined && measuredBefore.get(known);
+  if (before) return before;
+  const measured = measureAnew(photos, extras);
+  if (known !== undefined) measuredBefore.set(known, measured);
+  return measured;
+}
+
+const numbers = new Map<Raster, number>();
+/** A photo's number, by its pixels. */
+function taken({ raster }: TakenPhoto): number {
+  if (!numbers.has(raster)) numbers.set(raster, numbers.size);
+  return numbers.get(raster)!;
+}
+
+function measureAnew(photos: readonly TakenPhoto[], extras?: Extras): JobColours {
   const rasters = new Map<string, { raster: Raster; card: TakenPhoto['card'] }>(
     photos.map((p, i) => [nameOf(i), { raster: p.raster, card: p.card }]),
   );
@@ -227,7 +246,7 @@ describe('photos of the flop', () => {
 
 describe('a job', () => {
   it('measured twice has the same digits', () => {
-    const [a, b] = [measureAll(benches[2]), measureAll(benches[2])];
+    const [a, b] = [measureAnew(benches[2]), measureAnew(benches[2])];
     expect([...a.colours.draws]).toEqual([...b.colours.draws]);
     expect(a.warnings).toEqual(b.warnings);
   });

@@ -57,15 +57,20 @@ class Canvas {
   readonly data = new Uint8Array(3 * 480 * 360);
 
   constructor(grey: number, random: Random, noise: number) {
-    for (let i = 0; i < this.data.length; i += 3) this.data.fill(grey + noise * random.normal(), i, i + 3);
+    for (let i = 0; i < this.data.length; i += 3) this.paint(i, grey + noise * random.normal());
+  }
+
+  private paint(at: number, grey: number): void {
+    this.data[at] = grey;
+    this.data[at + 1] = grey;
+    this.data[at + 2] = grey;
   }
 
   /** Paints where `inside` holds, no farther than `reach` from a place. */
   fill(x0: number, y0: number, reach: number, grey: number, inside: (x: number, y: number) => boolean): void {
     for (let y = Math.max(0, Math.floor(y0 - reach)); y < Math.min(this.height, y0 + reach); y++)
       for (let x = Math.max(0, Math.floor(x0 - reach)); x < Math.min(this.width, x0 + reach); x++)
-        if (inside(x + 0.5, y + 0.5))
-          this.data.fill(grey, 3 * (y * this.width + x), 3 * (y * this.width + x) + 3);
+        if (inside(x + 0.5, y + 0.5)) this.paint(3 * (y * this.width + x), grey);
   }
 
   raster(): Raster {
@@ -79,16 +84,15 @@ function stamp(canvas: Canvas, random: Random, isBlack: (column: number, row: nu
   const turn = 2 * Math.PI * random.uniform();
   const x0 = canvas.width * random.uniform();
   const y0 = canvas.height * random.uniform();
-  const local = (x: number, y: number): readonly [number, number] => [
-    (Math.cos(turn) * (x - x0) + Math.sin(turn) * (y - y0)) / cell + 4,
-    (-Math.sin(turn) * (x - x0) + Math.cos(turn) * (y - y0)) / cell + 4,
-  ];
+  const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
+  const column = (x: number, y: number): number => (cos * (x - x0) + sin * (y - y0)) / cell + 4;
+  const row = (x: number, y: number): number => (-sin * (x - x0) + cos * (y - y0)) / cell + 4;
   const within = (v: number, lo: number, hi: number): boolean => v >= lo && v < hi;
   const black = Array.from({ length: 64 }, (_, i) => isBlack(i % 8, Math.floor(i / 8)));
   const reach = 5 * Math.SQRT2 * cell + 1;
-  canvas.fill(x0, y0, reach, 225, (x, y) => local(x, y).every((v) => within(v, -1, 9)));
+  canvas.fill(x0, y0, reach, 225, (x, y) => within(column(x, y), -1, 9) && within(row(x, y), -1, 9));
   canvas.fill(x0, y0, reach, 25, (x, y) => {
-    const [u, v] = local(x, y);
+    const [u, v] = [column(x, y), row(x, y)];
     return within(u, 0, 8) && within(v, 0, 8) && black[8 * Math.floor(v) + Math.floor(u)];
   });
 }

@@ -27,8 +27,18 @@ function generator(seed: number): () => number {
 const encode = (v: number): number =>
   Math.round(255 * (v <= 0.0031308 ? 12.92 * v : 1.055 * Math.min(1, v) ** (1 / 2.4) - 0.055));
 
-/** The panel as a sharp photo of `px_per_mm` shows it: coverage of each pixel by flakes, four by four samples a pixel. */
+const painted = new Map<string, Raster>();
+
+/** A panel's photo, painted once for all who look at it. */
 export function flakePhoto(panel: FlakePanel, px_per_mm: number): Raster {
+  const key = JSON.stringify([panel, px_per_mm]);
+  const photo = painted.get(key) ?? paintFlakes(panel, px_per_mm);
+  painted.set(key, photo);
+  return photo;
+}
+
+/** The panel as a sharp photo of `px_per_mm` shows it: coverage of each pixel by flakes, four by four samples a pixel. */
+function paintFlakes(panel: FlakePanel, px_per_mm: number): Raster {
   const n = Math.round(panel.size_mm * px_per_mm);
   const fine = 4;
   const light = new Float64Array(n * n);
