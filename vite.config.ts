@@ -36,7 +36,7 @@ function keptCode(): Plugin {
     configResolved({ root, build }) {
       out = resolve(root, build.outDir);
     },
-    closeBundle() {
+    writeBundle() {
       const job = at('./samples/demo/kettle-lid.job.json');
       const photo = at('./samples/demo/sun-1.jpg');
       for (const words of [

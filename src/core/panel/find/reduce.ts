@@ -1,4 +1,5 @@
 import type { Raster } from '../../photo/types.ts';
+import { rootLight } from './root-light.ts';
 
 /** A small copy of a photo in cube-root light, three floats a pixel: steps of one are about one L*. */
 export interface ReducedPhoto {
@@ -13,15 +14,12 @@ export interface ReducedPhoto {
 const MOST_PIXELS = 150_000;
 /** Photo pixels read along each axis of a reduced one. */
 const READ_ALONG = 3;
-/** Linear light added before the cube root, so that noise in the darks isn't drawn large. */
-const DARK = 0.004;
 
 export function reducePhoto(raster: Raster): ReducedPhoto {
-  const { width_px, height_px, data } = raster;
+  const { width_px, height_px } = raster;
   const factor = Math.max(1, Math.ceil(Math.sqrt((width_px * height_px) / MOST_PIXELS)));
   const width = Math.max(1, Math.floor(width_px / factor));
   const height = Math.max(1, Math.floor(height_px / factor));
-  const [red, green, blue] = raster.profile.decode;
   const along = Math.min(factor, READ_ALONG);
   const offsets = Array.from({ length: along }, (_, i) => Math.floor(((i + 0.5) * factor) / along));
   const root = new Float32Array(3 * width * height);
@@ -31,18 +29,30 @@ export function reducePhoto(raster: Raster): ReducedPhoto {
     sums.fill(0);
     for (const dy of offsets) {
       const row = 3 * (y * factor + dy) * width_px;
-      for (let x = 0; x < width; x++)
-        for (let k = 0; k < along; k++) {
-          const at = row + 3 * (x * factor + offsets[k]);
-          sums[3 * x] += red[data[at]];
-          sums[3 * x + 1] += green[data[at + 1]];
-          sums[3 * x + 2] += blue[data[at + 2]];
-        }
+      for (const dx of offsets) addRow(raster, row + 3 * dx, 3 * factor, sums);
     }
-    for (let i = 0; i < 3 * width; i++)
-      root[3 * y * width + i] = 100 * Math.cbrt(Math.max(0, per * sums[i]) + DARK);
+    writeRoots(sums, per, root, 3 * y * width);
   }
   return { width, height, factor, root };
+}
+
+/** Adds the light of every `stride` values from `first` on, three a pixel. */
+function addRow(
+  { data, profile: { decode } }: Raster,
+  first: number,
+  stride: number,
+  sums: Float32Array,
+): void {
+  const [red, green, blue] = decode;
+  for (let i = 0, at = first; i < sums.length; i += 3, at += stride) {
+    sums[i] += red[data[at]];
+    sums[i + 1] += green[data[at + 1]];
+    sums[i + 2] += blue[data[at + 2]];
+  }
+}
+
+function writeRoots(sums: Float32Array, per: number, root: Float32Array, at: number): void {
+  for (let i = 0; i < sums.length; i++) root[at + i] = rootLight(per * sums[i]);
 }
 
 /** Smooths in place along rows and columns with weights 1 2 1. */

@@ -2,12 +2,12 @@ import { isConvexQuad } from '../../photo/polygon.ts';
 import { medianOf } from '../../photo/sample-tiles.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import { crossing } from './outline.ts';
+import { rootLight } from './root-light.ts';
 
 /** Profiles read across each side. */
 const PROFILES = 32;
 /** Share of a side left out at each end: corners are rounded and hung by holes. */
 const END = 0.12;
-const DARK = 0.004;
 /** A step across a side smaller than this, in root steps, is no edge. */
 const SMALLEST_STEP = 2;
 
@@ -150,9 +150,9 @@ function readMean(
       n++;
     }
   if (n === 0) return false;
-  out[at] = 100 * Math.cbrt(r / n + DARK);
-  out[at + 1] = 100 * Math.cbrt(g / n + DARK);
-  out[at + 2] = 100 * Math.cbrt(b / n + DARK);
+  out[at] = rootLight(r / n);
+  out[at + 1] = rootLight(g / n);
+  out[at + 2] = rootLight(b / n);
   return true;
 }
 

@@ -2,13 +2,13 @@
 import { isConvexQuad } from '../../photo/polygon.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
 import { crossing } from '../find/outline.ts';
+import { rootLight } from '../find/root-light.ts';
 
 /** Profiles read across a side, in groups whose steps are added as vectors: noise averages out, an edge does not. */
 const GROUPS = 10;
 const PER_GROUP = 12;
 /** Share of a side left out at each end: corners are rounded. */
 const END = 0.08;
-const DARK = 0.004;
 /** Least step across an edge, root steps, over all groups. */
 const SMALLEST_STEP = 0.6;
 /** Rounds: reach and spacing of the profiles, relative to the first reach; later rounds look nearer and finer. */
@@ -204,7 +204,7 @@ function addProfile(
 
 /** Squared steps of colour along a profile of summed light, from place `at` on. */
 function writeSteps(profile: Float64Array, count: number, steps: Float64Array, at: number): void {
-  for (let i = 0; i < profile.length; i++) profile[i] = 100 * Math.cbrt(profile[i] / PER_GROUP + DARK);
+  for (let i = 0; i < profile.length; i++) profile[i] = rootLight(profile[i] / PER_GROUP);
   for (let i = 0; i < count; i++) {
     let square = 0;
     for (let c = 0; c < 3; c++) {
