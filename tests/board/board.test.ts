@@ -114,22 +114,22 @@ describe('a sample board', () => {
       notes: 'note '.repeat(400),
     }));
     const [svg] = boardSvgs(documentOf(jobOf(wordy)), { fonts, perSheet });
-    for (const [, x, y, w, h] of svg.matchAll(
-      /<rect x="([-\d.]+)" y="([-\d.]+)" width="([-\d.]+)" height="([-\d.]+)"/g,
-    )) {
-      expect(Number(x)).toBeGreaterThanOrEqual(0);
-      expect(Number(y)).toBeGreaterThanOrEqual(0);
-      expect(Number(w)).toBeGreaterThan(0);
-      expect(Number(h)).toBeGreaterThan(0);
-      expect(Number(x) + Number(w)).toBeLessThanOrEqual(120);
-      expect(Number(y) + Number(h)).toBeLessThanOrEqual(150);
-    }
-    for (const [, d] of svg.matchAll(/<path fill="#[0-9a-f]{6}" d="([^"]*)"/g))
-      for (const [, x, y] of d.matchAll(/[ML](-?[\d.]+)[ ,]?(-?[\d.]+)/g)) {
-        expect(Number(x)).toBeGreaterThanOrEqual(0);
-        expect(Number(x)).toBeLessThanOrEqual(120);
-        expect(Number(y)).toBeLessThanOrEqual(150);
-      }
+    const within = (v: number, from: number, to: number): boolean => v >= from && v <= to;
+    const rectangles = [
+      ...svg.matchAll(/<rect x="([-\d.]+)" y="([-\d.]+)" width="([-\d.]+)" height="([-\d.]+)"/g),
+    ].map(([, ...numbers]) => numbers.map(Number));
+    expect(rectangles.length).toBeGreaterThan(perSheet);
+    expect(
+      rectangles.filter(
+        ([x, y, w, h]) =>
+          !(within(x, 0, 120) && within(y, 0, 150) && w > 0 && h > 0 && x + w <= 120 && y + h <= 150),
+      ),
+    ).toEqual([]);
+    const points = [...svg.matchAll(/<path fill="#[0-9a-f]{6}" d="([^"]*)"/g)].flatMap(([, d]) =>
+      [...d.matchAll(/[ML](-?[\d.]+)[ ,]?(-?[\d.]+)/g)].map(([, x, y]) => [Number(x), Number(y)]),
+    );
+    expect(points.length).toBeGreaterThan(1000);
+    expect(points.filter(([x, y]) => !(within(x, 0, 120) && within(y, -Infinity, 150)))).toEqual([]);
   });
 
   it('shows the swatch where there is no photo, and says that it is one', async () => {

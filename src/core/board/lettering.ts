@@ -191,9 +191,15 @@ function closed(line: string): string {
   return opens > closes ? `${line}\u2069` : `\u2068${line}`;
 }
 
+/** As many characters of a line as fit with an ellipsis, one at least; a longer beginning is never narrower. */
 function shortened(line: string, fits: (line: string) => boolean): string {
-  let characters = [...line.trim()];
-  while (characters.length > 1 && !fits(`${characters.join('').trimEnd()}…`))
-    characters = characters.slice(0, -1);
-  return `${characters.join('').trimEnd()}…`;
+  const characters = [...line.trim()];
+  const cut = (count: number): string => `${characters.slice(0, count).join('').trimEnd()}…`;
+  let [fitting, tooMany] = [1, characters.length + 1];
+  while (tooMany - fitting > 1) {
+    const middle = (fitting + tooMany) >> 1;
+    if (fits(cut(middle))) fitting = middle;
+    else tooMany = middle;
+  }
+  return cut(fitting);
 }
