@@ -6,6 +6,13 @@ export function pick<T>(random: Random, from: readonly T[]): T {
   return from[Math.floor(random.uniform() * from.length)];
 }
 
+function joined(head: Uint8Array, tail: Uint8Array): Uint8Array<ArrayBuffer> {
+  const out = new Uint8Array(head.length + tail.length);
+  out.set(head);
+  out.set(tail, head.length);
+  return out;
+}
+
 /** Flips, cuts, repeats or overwrites some bytes; the head of a file, where its structure lies, more often than the rest. */
 export function spoilBytes(bytes: Uint8Array, random: Random): Uint8Array {
   let out = bytes.slice();
@@ -24,13 +31,10 @@ export function spoilBytes(bytes: Uint8Array, random: Random): Uint8Array {
         out.fill(pick(random, [0, 0xff]), at, at + Math.floor(random.uniform() * 64));
         break;
       case 3:
-        out = Uint8Array.from([...out.subarray(0, at), ...out.subarray(Math.max(0, at - 40))]);
+        out = joined(out.subarray(0, at), out.subarray(Math.max(0, at - 40)));
         break;
       case 4:
-        out = Uint8Array.from([
-          ...out.subarray(0, at),
-          ...out.subarray(at + 1 + Math.floor(random.uniform() * 20)),
-        ]);
+        out = joined(out.subarray(0, at), out.subarray(at + 1 + Math.floor(random.uniform() * 20)));
         break;
       default:
         for (let i = at; i < Math.min(out.length, at + 16); i++) out[i] = Math.floor(random.uniform() * 256);
