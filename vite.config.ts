@@ -51,7 +51,7 @@ function keptCode(): Plugin {
 const external = ['sharp', 'onnxruntime-node', 'onnxruntime-web'];
 
 /**
- * Builds the library and the threads for Node, and with `--mode commands` then the command line; the native decoder and
+ * Builds the library for Node, and with `--mode commands` then the command line and the thread that searches; the native decoder and
  * the network's runtimes, which find files beside themselves, stay outside.
  */
 export default defineConfig(({ mode }) => {
@@ -67,19 +67,24 @@ export default defineConfig(({ mode }) => {
       minify: false,
       rolldownOptions: {
         input: isCommands
-          ? { main: 'src/cli/main.ts' }
+          ? {
+              main: 'src/cli/main.ts',
+              search: 'src/node/search-thread.ts',
+              'search-thread': 'src/node/start-search-thread.ts',
+            }
           : {
               index: 'src/index.ts',
               node: 'src/node/index.ts',
               cli: 'src/cli/start.ts',
               'keep-code': 'src/cli/keep-code.ts',
-              'search-thread': 'src/node/search-thread.ts',
               'heic-thread': 'src/node/heic-thread.ts',
             },
         external,
         output: isCommands
           ? {
               format: 'cjs',
+              // what stays outside is required, too: such a file has no imports of its own
+              dynamicImportInCjs: false,
               entryFileNames: 'chunks/[name].cjs',
               chunkFileNames: 'chunks/[name]-[hash].cjs',
             }

@@ -1,8 +1,8 @@
 // Run by the build with a command's words: keeps the code that is compiled when the command has been run.
 import { fileURLToPath } from 'node:url';
-import { keptCode, setFlags } from './kept-code.ts';
+import { keepAtEnd, keptCode, setFlags } from '../node/kept-code.ts';
 
 setFlags();
 const code = keptCode(fileURLToPath(new URL('.', import.meta.url)));
-process.once('exit', code.keep);
+keepAtEnd(code);
 code.load('main.cjs');

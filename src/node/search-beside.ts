@@ -31,8 +31,8 @@ type CardSent = CardOutline & Pick<CardDefinition, 'size_mm'>;
 
 /** Starts the thread, so that a photo is searched while its card is being read. */
 export function startSearch(): SearchBeside {
-  // built from search-thread.ts beside the part this ends in
-  const thread = new Worker(new URL('./search-thread.js', import.meta.url));
+  // built from start-search-thread.ts beside the part this ends in
+  const thread = new Worker(new URL('./search-thread.cjs', import.meta.url));
   /** Photos not answered yet, in the order they were asked for, which is that of the answers. */
   const open: ((found: FoundBeside | undefined) => void)[] = [];
   let isAlive = true;

@@ -3,7 +3,8 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { setFlagsFromString } from 'node:v8';
-import vm from 'node:vm';
+import { Script } from 'node:vm';
+import { BroadcastChannel } from 'node:worker_threads';
 
 /** The files loaded so far. */
 export interface KeptCode {
@@ -36,24 +37,16 @@ type Wrapped = (
  */
 export function keptCode(folder: string): KeptCode {
   const modules = new Map<string, { exports: unknown }>();
-  const scripts = new Map<string, vm.Script>();
+  const scripts = new Map<string, Script>();
   const requireOther = createRequire(join(folder, 'any.cjs'));
   const load = (name: string): unknown => {
-    // Node before 20.12 can't say how such a file's own imports are to be found
-    if (!vm.constants) return requireOther(`./${name}`);
     const known = modules.get(name);
     if (known) return known.exports;
     const module = { exports: {} };
     modules.set(name, module);
     const file = join(folder, name);
-    const script = new vm.Script(
-      `(function (exports, require, module, __filename, __dirname) {${readFileSync(file, 'utf8')}\n})`,
-      {
-        filename: file,
-        cachedData: keptBeside(file),
-        importModuleDynamically: vm.constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
-      },
-    );
+    const source = `(function (exports, require, module, __filename, __dirname) {${readFileSync(file, 'utf8')}\n})`;
+    const script = new Script(source, { filename: file, cachedData: keptBeside(file) });
     scripts.set(file, script);
     const require = (id: string): unknown => (id.startsWith('./') ? load(id.slice(2)) : requireOther(id));
     (script.runInThisContext() as Wrapped)(module.exports, require, module, file, dirname(file));
@@ -63,6 +56,36 @@ export function keptCode(folder: string): KeptCode {
     for (const [file, script] of scripts) writeFileSync(codeOf(file), script.createCachedData());
   };
   return { load, keep };
+}
+
+/** Set while the build runs commands to keep their code. */
+const ASKED = 'SPRAYOUT_KEEP_CODE';
+const CHANNEL = 'sprayout-kept-code';
+
+/** In a thread: keeps its code when the main thread asks for it. */
+export function keepWhenAsked(code: KeptCode): void {
+  if (!process.env[ASKED]) return;
+  const channel = new BroadcastChannel(CHANNEL);
+  channel.onmessage = () => {
+    code.keep();
+    channel.postMessage('kept');
+  };
+}
+
+/** In the main thread, before the first file is loaded: keeps its code and its threads' when everything is done. */
+export function keepAtEnd(code: KeptCode): void {
+  process.env[ASKED] = 'yes';
+  let threads = 0;
+  process.on('worker', () => threads++);
+  process.once('beforeExit', () => {
+    code.keep();
+    if (threads === 0) return;
+    const channel = new BroadcastChannel(CHANNEL);
+    channel.onmessage = () => {
+      if (--threads === 0) channel.close();
+    };
+    channel.postMessage('keep');
+  });
 }
 
 const codeOf = (file: string): string => `${file}.code`;

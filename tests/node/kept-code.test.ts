@@ -2,8 +2,8 @@ import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { keptCode } from '../../src/cli/kept-code.ts';
-import { buildCommandLine } from './command-line.ts';
+import { keptCode } from '../../src/node/kept-code.ts';
+import { buildCommandLine } from '../cli/command-line.ts';
 
 let folder: string;
 beforeAll(async () => {
