@@ -122,6 +122,12 @@ export function ownPrintModes({ reflectance: r, gradient }: PatchSpectrum, u: nu
 const SHAPE_SIZE = 0.3;
 const SHAPE_SPACING_NM = 35;
 const SHAPE_SIGMA_NM = 25;
+const SHAPE_BUMPS = Array.from({ length: 10 }, (_, k) => {
+  const centre = 395 + k * SHAPE_SPACING_NM;
+  return Float64Array.from({ length: N }, (_, i) =>
+    Math.exp(-0.5 * ((GRID.start_nm + i * GRID.step_nm - centre) / SHAPE_SIGMA_NM) ** 2),
+  );
+});
 
 /**
  * Ways in which a patch's spectrum may differ and its colour not: other inks print the same Lab. Bumps of ln R,
@@ -138,12 +144,8 @@ export function shapeModes(
     const density = Math.max(0, Math.log(paper[i] / Math.max(v, 1e-3)));
     return 0.1 + density / (1 + 0.5 * density);
   });
-  return Array.from({ length: 10 }, (_, k) => {
-    const centre = 395 + k * SHAPE_SPACING_NM;
-    const bump = r.map((v, i) => {
-      const nm = GRID.start_nm + i * GRID.step_nm;
-      return size * SHAPE_SIZE * inked[i] * v * Math.exp(-0.5 * ((nm - centre) / SHAPE_SIGMA_NM) ** 2);
-    });
+  return SHAPE_BUMPS.map((shape) => {
+    const bump = r.map((v, i) => size * SHAPE_SIZE * inked[i] * v * shape[i]);
     const back = multiply3(inverse, colourChange(gradient, bump));
     return bump.map(
       (v, i) => v - r[i] * (back[0] * BANDS[0][i] + back[1] * BANDS[1][i] + back[2] * BANDS[2][i]),

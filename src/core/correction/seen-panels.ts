@@ -1,5 +1,5 @@
 /** Virtual panels and card patches seen through a fitted camera: the training of the map, and its derivatives. */
-import { viewing, type WhiteName, type Xyz, xyzFromReflectance } from '../color/index.ts';
+import { GRID, viewing, type WhiteName, type Xyz, xyzFromReflectance } from '../color/index.ts';
 import {
   applyPolynomial,
   lightnessWeights,
@@ -13,6 +13,7 @@ import { dot, type Fit, sensitivitiesOf } from './fit-model.ts';
 import type { SensitivityPrior } from './prior.ts';
 import { virtualPanels } from './virtual-panels.ts';
 
+const N = GRID.count;
 /** Readings below this are one and the same: no photo tells them apart. */
 export const READING_FLOOR = 0.001;
 
@@ -42,7 +43,11 @@ function virtualTargets(white: WhiteName): Pick<Training, 'xyz' | 'weights'> {
 /** Readings of spectra through sensitivities (3 × 36), m × 3, unfloored. */
 function seenThrough(e: Float64Array, spectra: readonly Float64Array[]): Float64Array {
   const out = new Float64Array(3 * spectra.length);
-  for (let j = 0; j < spectra.length; j++) for (let c = 0; c < 3; c++) out[3 * j + c] = dot(e, c, spectra[j]);
+  for (let c = 0; c < 3; c++) {
+    // most ways of the prior change one channel only
+    if (!e.subarray(c * N, (c + 1) * N).some(Boolean)) continue;
+    for (let j = 0; j < spectra.length; j++) out[3 * j + c] = dot(e, c, spectra[j]);
+  }
   return out;
 }
 
