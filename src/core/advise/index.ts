@@ -54,7 +54,7 @@ function searchOf(fit: FilmFit, context: AdviseContext): Search {
     throw new SprayoutError(
       'no-target',
       'The job has no measured target to come closer to.',
-      'Add "target" with a "lab", or with its corners in a photo.',
+      'Add "target" with "measured": a "lab", or its corners in a photo.',
     );
   const habits = habitsOf(fit, settings);
   if (habits.grounds.length === 0)

@@ -13,6 +13,6 @@ export function needTarget(job: Job): void {
   throw new SprayoutError(
     'no-target',
     job.target ? 'the job’s target has no measurement.' : 'the job has no target.',
-    'Add "target" with a "lab", or with its corners in a photo.',
+    'Add "target" with "measured": a "lab", or its corners in a photo.',
   );
 }
