@@ -56,6 +56,15 @@ const SHOTS: readonly Shot[] = [
     },
   },
   {
+    name: 'photos-check',
+    themes: ['judging'],
+    goTo: async (page) => {
+      const figures = page.getByRole('button', { name: 'Figures of the check' });
+      await figures.click();
+      await figures.scrollIntoViewIfNeeded();
+    },
+  },
+  {
     name: 'photos-sheet',
     themes: ['judging'],
     goTo: async (page) => {
@@ -156,6 +165,8 @@ try {
         await page.goto(photos);
         await chooseTheme(page, theme);
         await goTo(page);
+        // what the picture before has said in passing
+        await page.locator('.told-line').waitFor({ state: 'detached' });
         await page.waitForTimeout(300);
         const suffix = theme === 'judging' ? '' : `-${theme}`;
         await page.screenshot({ path: join(folder, `${name}-${size}${suffix}.png`), fullPage });
