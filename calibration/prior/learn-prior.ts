@@ -11,12 +11,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { toGrid } from '../../src/core/color/spectrum.ts';
 import { symmetricEigen } from '../../src/core/math/linear.ts';
-import {
-  type CameraTable,
-  drawSensitivities,
-  type LightTable,
-  type SensitivitySample,
-} from './sensitivities.ts';
+import { type CameraTable, drawSensitivities, type LightTable } from './sensitivities.ts';
 import { CURVE_NODES, drawCurveDeviations } from './tone-curves.ts';
 
 /** Mean and modes of a Gaussian; modes are scaled by their standard deviation and uncorrelated. */
@@ -25,18 +20,10 @@ export interface LearnedModes {
   readonly modes: readonly (readonly number[])[];
 }
 
-export interface LearnedSensitivity extends LearnedModes {
-  /** Mean of the light's ln(X/Y), ln(Z/Y), and its change with each mode (regression). */
-  readonly light: {
-    readonly mean: readonly [number, number];
-    readonly slopes: readonly (readonly [number, number])[];
-  };
-}
-
 export interface LearnedPrior {
   readonly source: string;
-  readonly raw: LearnedSensitivity;
-  readonly rendered: LearnedSensitivity;
+  readonly raw: LearnedModes;
+  readonly rendered: LearnedModes;
   readonly curve: LearnedModes;
 }
 
@@ -49,7 +36,7 @@ export function learnPrior(
   lights: LightTable,
   training: readonly Float64Array[],
 ): LearnedPrior {
-  const draw = (rendered: boolean): SensitivitySample[] =>
+  const draw = (rendered: boolean): Float64Array[] =>
     drawSensitivities(cameras, lights, { count: cameras.length * 80, rendered, seed: 11, training });
   return {
     source:
@@ -60,25 +47,11 @@ export function learnPrior(
   };
 }
 
-function learnSensitivity(samples: readonly SensitivitySample[]): LearnedSensitivity {
-  const { mean, modes, scores } = principalModes(
-    samples.map((s) => s.channels),
-    SENSITIVITY_MODES,
-  );
-  const lightMean = [0, 1].map((k) => samples.reduce((s, x) => s + x.lightRatios[k], 0) / samples.length);
-  const slopes = modes.map((_, m) =>
-    [0, 1].map(
-      (k) =>
-        samples.reduce((s, x, n) => s + scores[n][m] * (x.lightRatios[k] - lightMean[k]), 0) / samples.length,
-    ),
-  );
+function learnSensitivity(samples: readonly Float64Array[]): LearnedModes {
+  const { mean, modes } = principalModes(samples, SENSITIVITY_MODES);
   return {
     mean: rounded(mean, 6),
     modes: modes.map((m) => rounded(m, 6)),
-    light: {
-      mean: rounded(lightMean, 4) as [number, number],
-      slopes: slopes.map((s) => rounded(s, 4) as [number, number]),
-    },
   };
 }
 
@@ -91,7 +64,7 @@ function learnCurve(): LearnedModes {
 function principalModes(
   samples: readonly Float64Array[],
   keep: number,
-): { mean: Float64Array; modes: Float64Array[]; scores: number[][] } {
+): { mean: Float64Array; modes: Float64Array[] } {
   const n = samples[0].length;
   const mean = new Float64Array(n);
   for (const s of samples) for (let i = 0; i < n; i++) mean[i] += s[i] / samples.length;
@@ -106,14 +79,7 @@ function principalModes(
   const modes = Array.from({ length: keep }, (_, m) =>
     Float64Array.from({ length: n }, (_, i) => vectors[i * n + m] * Math.sqrt(values[m])),
   );
-  const scores = samples.map((s) =>
-    Array.from({ length: keep }, (_, m) => {
-      let dot = 0;
-      for (let i = 0; i < n; i++) dot += (s[i] - mean[i]) * vectors[i * n + m];
-      return dot / Math.sqrt(values[m]);
-    }),
-  );
-  return { mean, modes, scores };
+  return { mean, modes };
 }
 
 function rounded(values: ArrayLike<number>, digits: number): number[] {

@@ -1,6 +1,5 @@
 /** Effective sensitivities (camera × light, and × the maker's matrix) that the prior is learned from. */
 import { daylightPower, nodeWeights, planckPower } from '../../src/core/color/index.ts';
-import { chromaticityOfPower } from '../../src/core/color/light.ts';
 import { viewing } from '../../src/core/color/white.ts';
 import { type Random, seededRandom } from '../../src/core/math/random.ts';
 
@@ -8,12 +7,6 @@ import { type Random, seededRandom } from '../../src/core/math/random.ts';
 export type CameraTable = readonly (readonly number[])[];
 /** Relative power of named lights on the same 71 wavelengths. */
 export type LightTable = Readonly<Record<string, readonly number[]>>;
-
-/** One sample: three channels × 36 nodes, each channel summing to 1, and the light's ln(X/Y), ln(Z/Y). */
-export interface SensitivitySample {
-  readonly channels: Float64Array;
-  readonly lightRatios: readonly [number, number];
-}
 
 /** Kinds of light with the share of photographs taken under each; the shares are our judgement of a paint shop. */
 export function lightFamilies(table: LightTable): { share: number; powers: readonly ArrayLike<number>[] }[] {
@@ -41,24 +34,22 @@ const XYZ_TO_SRGB = [
 ];
 
 /**
- * Draws effective sensitivities: a camera, a light, and for rendered (JPEG) pixels a maker's matrix that was
+ * Draws effective sensitivities, three channels × 36 nodes, each channel summing to 1: a camera, a light, and for rendered (JPEG) pixels a maker's matrix that was
  * fitted under this light or a common one, with more or less colour saturation.
  */
 export function drawSensitivities(
   cameras: readonly CameraTable[],
   lights: LightTable,
   options: { count: number; rendered: boolean; seed: number; training: readonly Float64Array[] },
-): SensitivitySample[] {
+): Float64Array[] {
   const random = seededRandom(options.seed);
   const families = lightFamilies(lights);
-  const samples: SensitivitySample[] = [];
+  const samples: Float64Array[] = [];
   for (let n = 0; n < options.count; n++) {
     const camera = cameras[n % cameras.length];
     const power = drawLight(families, random);
     const raw = rawChannels(camera, power);
-    const channels = options.rendered ? renderedChannels(raw, camera, power, options.training, random) : raw;
-    const { x, y } = chromaticityOfPower(power);
-    samples.push({ channels, lightRatios: [Math.log(x / y), Math.log((1 - x - y) / y)] });
+    samples.push(options.rendered ? renderedChannels(raw, camera, power, options.training, random) : raw);
   }
   return samples;
 }

@@ -1,6 +1,8 @@
+import type { LikelyLight } from '../core/correction/likely-light.ts';
 import type { CardCheck } from '../core/correction/types.ts';
+import { KIND_WORDS, temperatureWords } from '../core/lights/kind-words.ts';
 import type { MeasuredPhoto } from '../core/measure/index.ts';
-import { indented, number, plusMinus, table } from './table.ts';
+import { indented, plusMinus, table } from './table.ts';
 
 /** One measured photo for a terminal: the check first, for it says whether to trust the rest. */
 export function measuredWords(file: string, measured: MeasuredPhoto): string {
@@ -16,7 +18,7 @@ export function measuredWords(file: string, measured: MeasuredPhoto): string {
   return [
     file,
     `  ${checkSentence(card.check)}`,
-    `  card: ${card.name}, ${how}; light: about ${Math.round(light.cct_k / 50) * 50} K, ${tintOf(light.duv)}`,
+    `  card: ${card.name}, ${how}; light: ${lightInWords(light)}`,
     indented(
       table(
         [[`panel (${white})`, 'L*', 'a*', 'b*', 'uneven by', 'glare', 'pixels'], ...rows],
@@ -45,7 +47,7 @@ export function checkSentence({
   return `the card was read to within ${mean_de00.toFixed(1)} on average, worst ${max_de00.toFixed(1)}${worst}, over ${patches_used} patches${out}`;
 }
 
-function tintOf(duv: number): string {
-  if (Math.abs(duv) < 0.003) return 'neutral';
-  return `${duv > 0 ? 'greenish' : 'pinkish'} (Duv ${number(duv, 3)})`;
+function lightInWords(light: LikelyLight): string {
+  const { name, share } = light.kind;
+  return `most likely ${KIND_WORDS[name]} (${Math.round(100 * share)} %), about ${temperatureWords(light)}`;
 }

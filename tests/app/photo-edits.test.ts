@@ -9,7 +9,6 @@ import {
   colourWords,
   hintInApp,
   isLabelled,
-  lightWords,
   named,
   recipeLine,
 } from '../../src/app/photos/words.ts';
@@ -89,12 +88,6 @@ describe('the words', () => {
     expect(checkSentence(1.76)).toMatch(/trust differences of 2 and more/);
     expect(checkSentence(5)).toMatch(/do not trust/);
     expect(checkSentence(Number.NaN)).toMatch(/Too few patches/);
-  });
-
-  it('group lights as EN 12464-1 does: warm below 3300 K, cool above 5300 K', () => {
-    expect(lightWords({ cct_k: 2856, duv: 0 })).toMatch(/^Warm/);
-    expect(lightWords({ cct_k: 4000, duv: 0.01 })).toMatch(/^White.*greenish/);
-    expect(lightWords({ cct_k: 6500, duv: 0 })).toMatch(/^Cool, like daylight/);
   });
 
   it('name plain colours as anyone would', () => {

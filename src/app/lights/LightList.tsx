@@ -1,3 +1,4 @@
+import { KIND_WORDS, temperatureWords } from '../../core/lights/kind-words.ts';
 import type { Lights } from '../../core/lights/types.ts';
 import { formatNumber, formatPercent } from '../ui/index.ts';
 import { lightTitle } from './standings.ts';
@@ -15,12 +16,11 @@ export function LightList({ lights }: { readonly lights: Lights }) {
               {photo.view === 'flop' ? ', from the side' : ''} ({photo.id})
             </strong>
             <span className="numbers">
-              about {formatNumber(Math.round(photo.cct_k / 50) * 50, 0)} K (±
-              {formatNumber(Math.round(photo.cct_k_u95 / 50) * 50, 0)}), Duv {formatNumber(photo.duv, 3)} (±
+              about {temperatureWords(photo)}, Duv {formatNumber(photo.duv, 3)} (±
               {formatNumber(photo.duv_u95, 3)})
             </span>
             <span>
-              seems to be {photo.kind.name} ({formatPercent(photo.kind.share)})
+              most likely {KIND_WORDS[photo.kind.name]} ({formatPercent(photo.kind.share)})
             </span>
           </li>
         ))}

@@ -1,11 +1,12 @@
 import type { JobPhoto } from '../../../shared/schemas/job.ts';
-import { Button, Disclosure, Figure, formatNumber } from '../ui/index.ts';
+import { KIND_WORDS, temperatureWords } from '../../core/lights/kind-words.ts';
+import { Button, Disclosure, Figure, formatNumber, formatPercent } from '../ui/index.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
 import { leaveOut } from './edits.ts';
 import { PatchList } from './PatchList.tsx';
 import { StateMark } from './PhotoStrip.tsx';
 import type { PhotoState } from './photo-state.ts';
-import { checkSentence, lightWords } from './words.ts';
+import { checkSentence } from './words.ts';
 
 interface CheckSectionProps {
   readonly photo: JobPhoto;
@@ -16,7 +17,7 @@ interface CheckSectionProps {
 /** Can this photo be trusted? One sentence, and the figures behind it. */
 export function CheckSection({ photo, report, state }: CheckSectionProps) {
   const { check } = report.measured.card;
-  const { cct_k, duv } = report.measured.light;
+  const { light } = report.measured;
   const { worst_patch } = check;
   return (
     <section className="photos-check" aria-label="Check of the card">
@@ -42,10 +43,11 @@ export function CheckSection({ photo, report, state }: CheckSectionProps) {
           <dl className="photos-facts">
             <dt>Light</dt>
             <dd>
-              {lightWords(report.measured.light)}
+              Most likely {KIND_WORDS[light.kind.name]} ({formatPercent(light.kind.share)})
               <span className="numbers">
                 {' '}
-                {formatNumber(cct_k, 0)} K, Duv {formatNumber(duv, 4)}
+                about {temperatureWords(light)}, Duv {formatNumber(light.duv, 3)} (±
+                {formatNumber(light.duv_u95, 3)})
               </span>
             </dd>
             <dt>Card</dt>

@@ -1,6 +1,6 @@
 /** What the screen says of checks, lights and colours. */
 import type { Job, JobPanel } from '../../../shared/schemas/job.ts';
-import type { Lab, LightColour } from '../../core/color/index.ts';
+import type { Lab } from '../../core/color/index.ts';
 import { formatNumber } from '../ui/format.ts';
 
 /** The check as one plain sentence. `mean_de00`: see `CardCheck`. */
@@ -10,14 +10,6 @@ export function checkSentence(mean_de00: number): string {
   const within = `The card’s patches come back within ${formatNumber(mean_de00)} on average:`;
   if (mean_de00 > 4) return `${within} do not trust the colours of this photo.`;
   return `${within} trust differences of ${formatNumber(trusted, Number.isInteger(trusted) ? 0 : 1)} and more.`;
-}
-
-/** Light by its correlated colour temperature, in the groups of EN 12464-1 (warm below 3300 K, cool above 5300 K). */
-export function lightWords({ cct_k, duv }: LightColour): string {
-  const colour = cct_k < 3300 ? 'Warm, like a bulb' : cct_k <= 5300 ? 'White, like tubes' : 'Cool';
-  const daylight = cct_k > 5300 ? (cct_k > 7000 ? ', like open shade' : ', like daylight') : '';
-  const tinge = duv > 0.006 ? ', greenish' : duv < -0.006 ? ', pinkish' : '';
-  return `${colour}${daylight}${tinge}`;
 }
 
 /** Hue names by CIELAB hue angle, degrees, each up to its limit. Common practice, no source. */

@@ -6,6 +6,7 @@ import {
   type PanelSurface,
   surfacesIn,
 } from '../../core/lights/index.ts';
+import { KIND_WORDS, temperatureWords } from '../../core/lights/kind-words.ts';
 import { joinJob } from '../../core/measure/index.ts';
 import { attempt, fitJobFilm } from '../../core/study/index.ts';
 import { readJob } from '../../node/read-job.ts';
@@ -123,9 +124,9 @@ function photosTable({ photos }: Lights): string {
       ...photos.map((p) => [
         p.id,
         p.view === 'flop' ? `${p.light}, from the side` : p.light,
-        `${Math.round(p.cct_k / 50) * 50} ±${Math.round(p.cct_k_u95 / 50) * 50} K`,
+        temperatureWords(p),
         plusMinus(p.duv, p.duv_u95, 3),
-        `${p.kind.name} (${Math.round(100 * p.kind.share)} %)`,
+        `${KIND_WORDS[p.kind.name]} (${Math.round(100 * p.kind.share)} %)`,
       ]),
     ],
     [2, 3],

@@ -1,6 +1,6 @@
 /** Fits the correction of one photo to the card in it. */
 import type { CardPatch } from '../card/types.ts';
-import { type Lab, type LightColour, lightColour, viewing, type WhiteName } from '../color/index.ts';
+import { type Lab, viewing, type WhiteName } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { Reading } from '../photo/types.ts';
 import { leaveOneOut, type PatchError } from './check.ts';
@@ -10,6 +10,7 @@ import { expectedReading, type Fit, printedReflectance, sensitivitiesOf } from '
 import { fitUnderKinds } from './fit-under-kinds.ts';
 import { fieldPoint } from './light-field.ts';
 import { expectedUnder, weighKinds } from './light-kinds.ts';
+import { type LikelyLight, likelyLight } from './likely-light.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
 import { neverMeasured } from './print-error.ts';
 import { printedPatches } from './printed-patches.ts';
@@ -43,7 +44,7 @@ export interface PhotoCorrection {
   readonly check: CardCheck;
   /** The check of each usable patch, in the card's order. */
   readonly patchErrors: readonly PatchError[];
-  readonly light: LightColour;
+  readonly light: LikelyLight;
 }
 
 /**
@@ -75,7 +76,8 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
     if (!best || fit.logEvidence > best.fit.logEvidence) best = { fit, candidate };
   }
   const { fit: cardFit, candidate } = best!;
-  const fit = fitUnderKinds(cardFit, weighKinds(cardFit, prior.lights[candidate.model.sensitivity]));
+  const weighed = weighKinds(cardFit, prior.lights[candidate.model.sensitivity]);
+  const fit = fitUnderKinds(cardFit, weighed);
   const photo = fittedPhoto(fit, options.white);
   const residualField = fitResidualField(patchMisfits(photo));
   const unread = fit.patches.filter((p) => !p.usable.some(Boolean)).map((p) => p.id);
@@ -89,7 +91,7 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
     residualField,
     check,
     patchErrors,
-    light: lightOf(fit),
+    light: likelyLight(weighed.kinds),
   };
 }
 
@@ -162,20 +164,6 @@ const READING_NOISE = 0.7;
 
 /** Share of a printed card's doubt that the fit leaves in its misfits. */
 const PRINT_LEFT = 1;
-
-/** The light's colour, as far as the fitted sensitivities tell it. */
-function lightOf(fit: Fit): LightColour {
-  const s = fit.prior[fit.model.sensitivity];
-  const ratio = [0, 1].map((k) => {
-    let r = s.lightMean[k];
-    s.lightSlopes.forEach((slope, m) => {
-      r += slope[k] * fit.theta[fit.layout.sensitivity + m];
-    });
-    return Math.exp(r);
-  });
-  const sum = ratio[0] + 1 + ratio[1];
-  return lightColour({ x: ratio[0] / sum, y: 1 / sum });
-}
 
 /** Colour of one reading by itself, without its uncertainty: for the cells of a panel. */
 export function plainLab(

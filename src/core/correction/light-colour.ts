@@ -3,6 +3,7 @@ import { GRID, type LightColour, lightColour } from '../color/index.ts';
 import { solveLower } from '../math/linear.ts';
 import { inner } from './light-kinds.ts';
 import { BARS } from './light-prior.ts';
+import { temperatures } from './likely-light.ts';
 import type { PhotoLight } from './photo-light.ts';
 
 const N = GRID.count;
@@ -13,9 +14,9 @@ export function colourOfPower(power: ArrayLike<number>): LightColour {
   return lightColour({ x: x / (x + y + z), y: y / (x + y + z) });
 }
 
-/** Colour of a photo's light with the half-widths of its 95 % intervals, from what is left open of its power. */
+/** Colour of a photo's light with its 95 % intervals, from what is left open of its power. */
 export function colourSpread({ fit, power, slopes, open }: PhotoLight): LightColour & {
-  readonly cct_k_u95: number;
+  readonly cct_k_interval95: readonly [number, number];
   readonly duv_u95: number;
 } {
   const centre = colourOfPower(power);
@@ -45,10 +46,9 @@ export function colourSpread({ fit, power, slopes, open }: PhotoLight): LightCol
     mired2 += ((1e6 / moved.cct_k - 1e6 / centre.cct_k) / step) ** 2;
     duv2 += ((moved.duv - centre.duv) / step) ** 2;
   }
-  const halfMired = 1.96 * Math.sqrt(mired2);
   return {
     ...centre,
-    cct_k_u95: (halfMired * centre.cct_k ** 2) / 1e6,
+    cct_k_interval95: temperatures(centre, 1.96 * Math.sqrt(mired2)),
     duv_u95: 1.96 * Math.sqrt(duv2),
   };
 }

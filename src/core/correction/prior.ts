@@ -9,9 +9,6 @@ const SENSITIVITY_SIZE = 3 * GRID.count;
 export interface SensitivityPrior {
   readonly mean: Float64Array;
   readonly modes: readonly Float64Array[];
-  readonly lightMean: readonly [number, number];
-  /** Change of the light's ln(X/Y) and ln(Z/Y) with each mode. */
-  readonly lightSlopes: readonly (readonly [number, number])[];
 }
 
 /** Gaussian prior of the response: ln(light) − ln(sRGB-decoded value) over the encoded value, 65 nodes on 0–1. */
@@ -31,10 +28,9 @@ export interface CorrectionPrior {
   readonly lights: LightPriors;
 }
 
-interface LearnedSensitivity {
+interface LearnedModes {
   readonly mean: readonly number[];
   readonly modes: readonly (readonly number[])[];
-  readonly light: { readonly mean: readonly number[]; readonly slopes: readonly (readonly number[])[] };
 }
 
 const BUMPS_PER_CHANNEL = 11;
@@ -62,27 +58,23 @@ function bumpModes(mean: Float64Array): Float64Array[] {
   return bumps;
 }
 
-function sensitivityPrior(from: LearnedSensitivity): SensitivityPrior {
+function sensitivityPrior(from: LearnedModes): SensitivityPrior {
   const mean = Float64Array.from(from.mean);
   const bumps = bumpModes(mean);
   return {
     mean,
     modes: [...from.modes.map((m) => Float64Array.from(m)), ...bumps],
-    lightMean: [from.light.mean[0], from.light.mean[1]],
-    lightSlopes: [
-      ...from.light.slopes.map((s) => [s[0], s[1]] as const),
-      ...bumps.map(() => [0, 0] as const),
-    ],
   };
 }
 
 const KNOT_SPACING = 0.1;
 const KNOT_SIGMA = 0.08;
 const KNOT_SIZE = 0.035;
+const KNOTS = 10;
 
 /** Smooth bumps along the response beside the learned modes: a maker's curve need not be of the family. */
 function knotModes(nodes: number): Float64Array[] {
-  return Array.from({ length: 10 }, (_, k) => {
+  return Array.from({ length: KNOTS }, (_, k) => {
     const centre = 0.1 + k * KNOT_SPACING;
     return Float64Array.from(
       { length: nodes },
@@ -94,9 +86,9 @@ function knotModes(nodes: number): Float64Array[] {
 /** The prior as used in a fit, from what was learned; the lights learned for the same modes. */
 export function correctionPrior(
   from: {
-    raw: LearnedSensitivity;
-    rendered: LearnedSensitivity;
-    curve: { mean: readonly number[]; modes: readonly (readonly number[])[] };
+    raw: LearnedModes;
+    rendered: LearnedModes;
+    curve: LearnedModes;
   },
   lights: LightPriors,
 ): CorrectionPrior {
@@ -109,6 +101,28 @@ export function correctionPrior(
       modes: [...from.curve.modes.map((m) => Float64Array.from(m)), ...knotModes(from.curve.mean.length)],
     },
   };
+}
+
+/** How much further a response may leave the family where nobody measured the card. */
+const LOOSENED = 2;
+const loose = new WeakMap<CorrectionPrior, CorrectionPrior>();
+
+/**
+ * The prior beside a card that nobody measured. A measured card tells the response by itself; the other kind is lighter or
+ * darker in ways that look like a response, and what the response is not allowed is put down to the print.
+ */
+export function withLooseResponse(prior: CorrectionPrior): CorrectionPrior {
+  let known = loose.get(prior);
+  if (!known) {
+    const { mean, modes } = prior.curve;
+    const learned = modes.length - KNOTS;
+    known = {
+      ...prior,
+      curve: { mean, modes: modes.map((m, k) => (k < learned ? m : m.map((v) => LOOSENED * v))) },
+    };
+    loose.set(prior, known);
+  }
+  return known;
 }
 
 /** The shipped prior. */

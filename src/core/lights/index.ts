@@ -93,7 +93,7 @@ export function lightsOfJob(
 }
 
 function photoInLights(photo: Photo, { lights }: AsSeenColours, i: number): PhotoInLights {
-  const { cct_k, duv, cct_k_u95, duv_u95 } = colourSpread(lights[i]);
+  const { cct_k, duv, cct_k_interval95, duv_u95 } = colourSpread(lights[i]);
   const [kind] = lights[i].kinds;
   return {
     id: photo.id,
@@ -101,7 +101,7 @@ function photoInLights(photo: Photo, { lights }: AsSeenColours, i: number): Phot
     view: photo.view,
     cct_k,
     duv,
-    cct_k_u95,
+    cct_k_interval95,
     duv_u95,
     kind: { name: kind.name, share: kind.weight },
   };

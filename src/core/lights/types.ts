@@ -1,4 +1,5 @@
 import type { Lab, LightColour } from '../color/index.ts';
+import type { LightKindName } from '../correction/light-prior.ts';
 import type { Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { Verdict } from './pair-verdict.ts';
@@ -11,11 +12,11 @@ export interface PhotoInLights extends LightColour {
   /** What the painter calls it. */
   readonly light: string;
   readonly view: 'face' | 'flop';
-  /** Half-widths of the 95 % intervals: a card says little of a light whose white the camera has balanced away. */
-  readonly cct_k_u95: number;
+  /** 95 % intervals: a card says little of a light whose white the camera has balanced away. */
+  readonly cct_k_interval95: readonly [number, number];
   readonly duv_u95: number;
   /** The likeliest kind of light, and how sure that is, 0–1. */
-  readonly kind: { readonly name: string; readonly share: number };
+  readonly kind: { readonly name: LightKindName; readonly share: number };
 }
 
 export interface ColourInPhoto {

@@ -1,7 +1,7 @@
 /** Measures one photo: card, correction, panels. */
 import type { PanelsFile } from '../../../shared/schemas/panels.ts';
 import type { TagsSeen } from '../card/find/index.ts';
-import type { Lab, LightColour, WhiteName } from '../color/index.ts';
+import type { Lab, WhiteName } from '../color/index.ts';
 import {
   type CardCheck,
   type LabEnsemble,
@@ -9,6 +9,7 @@ import {
   readColours,
   type StatedColour,
 } from '../correction/index.ts';
+import type { LikelyLight } from '../correction/likely-light.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
 import { checkPanels, evennessOf, type PlacedPanel, panelWarnings, samplePanel } from '../panel/index.ts';
@@ -56,7 +57,7 @@ export interface MeasuredPhoto {
     readonly check: CardCheck;
   };
   readonly white: WhiteName;
-  readonly light: LightColour;
+  readonly light: LikelyLight;
   readonly panels: readonly MeasuredPanel[];
   /** The panels' colours as draws: for differences in which shared errors cancel. */
   readonly colours: LabEnsemble;
