@@ -58,7 +58,7 @@ describe('how a print may be off', () => {
     for (const u of [0.4, 2]) {
       const patches = stated(u);
       const own = ownDoubts(patches);
-      const shared = sharedPrintModes(patches);
+      const shared = sharedPrintModes(patches, D50);
       const colours = patches.flatMap((p, i) =>
         /^[FBHN]/.test(OWN_CARD.patches[i].id) && OWN_CARD.patches[i].id !== 'N1'
           ? [Math.hypot(own[i], rms(p.reflectance, shared[i]))]

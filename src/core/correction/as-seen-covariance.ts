@@ -68,7 +68,6 @@ function blockOf(
     addProduct(out, r.metamerism, s.metamerism, SPREAD.metamerism ** 2 * share * light);
   }
   if (a.photo === b.photo) {
-    addProduct(out, r.print, s.print, spreadOf(corrections[a.photo]) ** 2);
     out[0] += bend;
     out[4] += bend;
     out[8] += bend;

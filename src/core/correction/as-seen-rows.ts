@@ -9,7 +9,6 @@ import type { LightTargets } from './light-targets.ts';
 import { readingNoise, relativeReading, type ThingRead } from './read-through.ts';
 import { predictMisfits } from './residual-field.ts';
 import { mappedXyz, trainMapTo } from './seen-panels.ts';
-import { printFactor, unsoughtColumns } from './shared-print.ts';
 import type { Sighting } from './sightings.ts';
 
 /** A light that a colour is stated for: the card's white, or the index of the photo whose own light it is. */
@@ -23,8 +22,6 @@ export interface Row {
   /** By photo, 3 × columns: what the unknowns of that photo do. */
   readonly unknowns: ReadonlyMap<number, Float64Array>;
   readonly metamerism: Float64Array;
-  /** 3 × columns: the print's lightness, where the fit did not seek it. */
-  readonly print: Float64Array;
   /** 3 × 3: what the reading's own noise does. */
   readonly noise: Float64Array;
 }
@@ -68,14 +65,12 @@ export function rowsOf(
   });
 
   function plainSeen(c: PhotoCorrection, e: Estimate, read: readonly ThingRead[]) {
-    const print = unsoughtOf(c, e);
     return (i: number, p: number): Row => ({
       sighting: i,
       light: 'white',
       lab: moved(e.labs[p], bend[p]),
       unknowns: new Map([[photo, e.parameters.factor.subarray(3 * p * size(e), 3 * (p + 1) * size(e))]]),
       metamerism: metamerismOf(e, p),
-      print: print(p),
       noise: noiseOf(c, c.photo.map, read[p]),
     });
   }
@@ -86,7 +81,6 @@ export function rowsOf(
     const map = trainMapTo(fit, target.training);
     const through = { fit, white: under, map };
     const e = estimate(through, things);
-    const print = unsoughtOf(correction, e);
     const slopes = target.changes.map((xyz) => trainPolynomial({ ...map.training, xyz }));
     return (i: number, p: number): Row => {
       const q = relativeReading(fit, fit.theta, things[p]);
@@ -107,7 +101,6 @@ export function rowsOf(
         lab: moved(e.labs[p], bend[p]),
         unknowns: withLight(own, from, light, byLight),
         metamerism: metamerismOf(e, p),
-        print: print(p),
         noise: noiseOf(correction, map, things[p]),
       };
     };
@@ -143,12 +136,6 @@ const moved = (lab: Lab, by: Lab): Lab => [lab[0] + by[0], lab[1] + by[1], lab[2
 
 function metamerismOf({ metamerism: { columns, factor } }: Estimate, p: number): Float64Array {
   return factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
-}
-
-/** Per thing, 3 × columns: what the print's lightness does where the fit did not seek it. */
-function unsoughtOf({ photo: { fit } }: PhotoCorrection, e: Estimate): (p: number) => Float64Array {
-  const { columns, factor } = unsoughtColumns(fit, printFactor(fit, e.parameters.factor));
-  return (p) => factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
 }
 
 /** What a reading's own noise does to its colour. */

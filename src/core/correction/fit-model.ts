@@ -6,7 +6,7 @@
 import { GRID, type Lab } from '../color/index.ts';
 import type { Mat3, Vec3 } from '../math/linear.ts';
 import { FIELD_TERMS, type FieldPoint } from './light-field.ts';
-import { SHARED_PRINT_MODES, TINTING_PRINT_MODES } from './print-error.ts';
+import { SHARED_PRINT_MODES } from './print-error.ts';
 import type { CorrectionPrior } from './prior.ts';
 
 const N = GRID.count;
@@ -21,7 +21,7 @@ export interface FitPatch {
   readonly reflectance: Float64Array;
   /** Ways (36 values each) in which this patch may be off by itself. */
   readonly printModes: readonly Float64Array[];
-  /** Ways in which this patch changes with the whole print (10 × 36). */
+  /** Ways in which this patch changes with the whole print (12 × 36). */
   readonly sharedModes: readonly Float64Array[];
   readonly linear: Vec3;
   readonly noise: Vec3;
@@ -80,10 +80,6 @@ export interface PatchRows {
 const GAIN_SD = { curve: 0.2, linear: 0.05 };
 const FLARE = { mean: 0.002, sd: 0.002 };
 
-/**
- * A print that is lighter or darker as a whole looks like another response: where a response is to be found, those ways
- * are not (fits that tried told nothing of them), and their doubt is carried to the colours as it is.
- */
 export function layoutOf(curveModes: number, sensitivityModes: number): Layout {
   const sensitivity = curveModes;
   const gain = sensitivity + sensitivityModes;
@@ -96,7 +92,7 @@ export function layoutOf(curveModes: number, sensitivityModes: number): Layout {
     flare: gain + 3,
     field,
     print,
-    size: print + (curveModes > 0 ? TINTING_PRINT_MODES : SHARED_PRINT_MODES),
+    size: print + SHARED_PRINT_MODES,
   };
 }
 
@@ -129,7 +125,7 @@ export function sensitivitiesOf(
 /** A patch's reflectance as the fit believes it was printed. */
 export function printedReflectance(fit: Fit, patch: FitPatch): Float64Array {
   const r = patch.reflectance.slice();
-  patch.sharedModes.slice(0, fit.layout.size - fit.layout.print).forEach((m, k) => {
+  patch.sharedModes.forEach((m, k) => {
     const t = fit.theta[fit.layout.print + k];
     for (let i = 0; i < r.length; i++) r[i] += t * m[i];
   });

@@ -12,12 +12,16 @@ import {
   type PixelModel,
 } from './fit-model.ts';
 import { light, type Prepared, type Problem, patchRows, prepare, printReadings } from './patch-rows.ts';
-import type { CorrectionPrior } from './prior.ts';
+import { neverMeasured } from './print-error.ts';
+import { type CorrectionPrior, withLooseResponse } from './prior.ts';
 
+/** A card with less doubt than this was measured, by an instrument or from a photo. */
+const MEASURED = 0.5;
 const RELATIVE_MISFITS = [0.004, 0.01, 0.022, 0.045];
 
 /** Fits with ever larger misfits, from the last one's unknowns on, for as long as the evidence grows. */
-export function fitCard(patches: readonly FitPatch[], model: PixelModel, prior: CorrectionPrior): Fit {
+export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned: CorrectionPrior): Fit {
+  const prior = patches.some((p) => neverMeasured(p.u) > MEASURED) ? withLooseResponse(learned) : learned;
   const sensitivity = prior[model.sensitivity];
   const layout = layoutOf(model.hasCurve ? prior.curve.modes.length : 0, sensitivity.modes.length);
   const prepared = patches.map((p) => prepare(p, model, prior, sensitivity));

@@ -90,9 +90,8 @@ export function printReadings(problem: Problem, theta: Float64Array): PrintReadi
       const g = [dot(e, 0, m), dot(e, 1, m), dot(e, 2, m)];
       for (let a = 0; a < 3; a++) for (let b = 0; b < 3; b++) own[3 * a + b] += g[a] * g[b];
     }
-    const sought = problem.layout.size - problem.layout.print;
-    const shared = new Float64Array(3 * sought);
-    patch.sharedModes.slice(0, sought).forEach((m, k) => {
+    const shared = new Float64Array(3 * patch.sharedModes.length);
+    patch.sharedModes.forEach((m, k) => {
       for (let c = 0; c < 3; c++) shared[3 * k + c] = dot(e, c, m);
     });
     return { own, shared };

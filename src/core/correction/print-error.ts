@@ -2,8 +2,9 @@
  * How a print as a whole may differ from what its card file states: the paper's tint, the inks' strength and the gain
  * of half tones. Every patch of a sheet shares these; what is left is a patch's own.
  */
-import { GRID, type Lab } from '../color/index.ts';
+import { GRID, type Lab, type Viewing } from '../color/index.ts';
 import { type ColourGradient, colourChange } from './colour-change.ts';
+import { type PressState, printed, separated, solidsOf, USUAL_PRESS } from './press.ts';
 
 const N = GRID.count;
 
@@ -15,21 +16,17 @@ export const BANDS = [440, 545, 640].map((centre) =>
 );
 
 /**
- * Number of ways in which all patches of one print may be off together: first those that tint it, then those that make it
- * lighter or darker as a whole.
+ * Sizes of what differs from print to print, beside each other: an ink's strength, of its density; the gain of half tones, by
+ * ink and of all alike; the paper's tint. In the order of printing standards' tolerances (ISO 12647-2 asks for a solid
+ * within 5 ΔE, half tones within 3 to 4 %), from memory; how large they are together a card's `u` says.
  */
-export const TINTING_PRINT_MODES = 7;
-export const SHARED_PRINT_MODES = 12;
-
-/** Relative sizes: paper; ink strength, of density; gain of half tones by ink and, larger, of all inks alike. */
+const STRENGTH = 0.08;
+const GAIN = 0.03;
+const COMMON_GAIN = 0.03;
 const PAPER = 0.012;
-const STRENGTH = 0.07;
-const GAIN = 0.08;
-const COMMON_GAIN = 0.1;
-/** Share of a dark grey's density that is black ink, as far as one can guess. */
-const BLACK_SHARE = 0.5;
-/** Share of the darkest patch's reflectance that its surface sends back, whatever the ink. */
-const SURFACE_SHARE = 0.8;
+
+/** Number of ways in which all patches of one print may be off together. */
+export const SHARED_PRINT_MODES = 12;
 
 /** Share of a print error's variance that is a patch's own, where the print was never measured. */
 const OWN = 0.35;
@@ -55,79 +52,74 @@ export function ownDoubts(patches: readonly StatedPatch[]): number[] {
 }
 
 export function likeOnes(patches: readonly StatedPatch[]): number[] {
-  const key = ({ lab }: StatedPatch): string => lab.map((v) => v.toFixed(1)).join();
   const count = new Map<string, number>();
-  for (const p of patches) count.set(key(p), (count.get(key(p)) ?? 0) + 1);
-  return patches.map((p) => count.get(key(p))!);
+  for (const p of patches) count.set(recipeOf(p), (count.get(recipeOf(p)) ?? 0) + 1);
+  return patches.map((p) => count.get(recipeOf(p))!);
+}
+
+/** Patches of one colour are printed by one recipe. */
+function recipeOf({ lab }: StatedPatch): string {
+  return lab.map((v) => v.toFixed(1)).join();
 }
 
 /**
  * Per patch, how it changes with each thing that a print may be off by as a whole (12 × 36), of such a size that the
  * colours' rms ΔE2000 over the card is what `u` leaves to it.
  */
-export function sharedPrintModes(patches: readonly StatedPatch[]): readonly Float64Array[][] {
-  const byLight = (a: StatedPatch, b: StatedPatch): number => a.lab[0] - b.lab[0];
-  const sorted = [...patches].sort(byLight);
-  const paper = sorted[sorted.length - 1].reflectance.map((p) => Math.max(p, 0.05));
-  const surface = sorted[0].reflectance.map((r, i) => SURFACE_SHARE * Math.min(r, 0.03, 0.5 * paper[i]));
-  const modes = patches.map(({ reflectance }) => waysOff(reflectance, paper, surface));
+export function sharedPrintModes(patches: readonly StatedPatch[], under: Viewing): readonly Float64Array[][] {
+  const modes = waysOff(patches, under);
   const alike = likeOnes(patches);
   let square = 0;
+  let stated = 0;
   let weight = 0;
-  patches.forEach(({ gradient }, i) => {
+  patches.forEach(({ gradient, u }, i) => {
     for (const m of modes[i]) {
       const [x, y, z] = colourChange(gradient, m);
       square += (x * x + y * y + z * z) / alike[i];
     }
+    stated += (u * u) / alike[i];
     weight += 1 / alike[i];
   });
+  // inks and paper say which patches are off by more; `u` only how far the card is
   const unit = Math.sqrt((1 - OWN) / (square / weight || 1));
+  const cardsU = Math.sqrt(stated / weight);
   return modes.map((ways, i) => {
-    const u = patches[i].u;
-    const size = unit * u * Math.sqrt(neverMeasured(u));
+    const size = unit * cardsU * Math.sqrt(neverMeasured(patches[i].u));
     return ways.map((m) => m.map((v) => size * v));
   });
 }
 
-function waysOff(r: Float64Array, paper: Float64Array, surface: Float64Array): Float64Array[] {
-  const above = r.map((v, i) => Math.max(v - surface[i], 0.1 * surface[i]));
-  const density = above.map((a, i) => Math.max(0, Math.log((paper[i] - surface[i]) / a)));
-  const black = BLACK_SHARE * Math.min(...BANDS.map((band) => weighted(density, band)));
-  const coloured = density.map((d) => (d > 0 ? Math.max(0, 1 - black / d) : 0));
-  const stronger = above.map((a, i) => -STRENGTH * a * density[i]);
-  const fuller = r.map((v, i) => {
-    const cover = Math.max(0, Math.min(1, 1 - v / paper[i]));
-    return -paper[i] * cover * (1 - cover);
+/** Per patch, what its reflectance gains when an ink is stronger, dots grow, or the paper has another tint. */
+function waysOff(patches: readonly StatedPatch[], under: Viewing): Float64Array[][] {
+  const paper = patches.reduce((best, p) => (p.lab[0] > best.lab[0] ? p : best)).reflectance;
+  const usual = solidsOf(paper, USUAL_PRESS);
+  const others = otherPresses().map((state) => ({ state, solids: solidsOf(paper, state) }));
+  const tints = BANDS.map((band) => band.map((v) => PAPER * v));
+  const known = new Map<string, readonly Float64Array[]>();
+  const relative = (lab: Lab): readonly Float64Array[] => {
+    const coverage = separated(usual, USUAL_PRESS, lab, under);
+    const plain = printed(usual, USUAL_PRESS, coverage);
+    const changes = others.map(({ state, solids }) =>
+      printed(solids, state, coverage).map((v, i) => v / plain[i] - 1),
+    );
+    return [...changes, ...tints];
+  };
+  return patches.map((patch) => {
+    const key = recipeOf(patch);
+    const ways = known.get(key) ?? relative(patch.lab);
+    known.set(key, ways);
+    return ways.map((way) => way.map((v, i) => v * patch.reflectance[i]));
   });
-  const strength = BANDS.map((band) => stronger.map((v, i) => band[i] * coloured[i] * v));
-  const gain = BANDS.map((band) => fuller.map((v, i) => GAIN * band[i] * coloured[i] * v));
+}
+
+/** The usual press with one thing changed. */
+function otherPresses(): PressState[] {
+  const { strength, gain } = USUAL_PRESS;
+  const plus = (values: readonly number[], k: number, d: number): number[] =>
+    values.map((v, j) => (j === k ? v + d : v));
   return [
-    ...BANDS.map((band) => r.map((v, i) => PAPER * band[i] * v)),
-    ...contrasts(strength),
-    ...contrasts(gain),
-    together(strength),
-    stronger.map((v, i) => (1 - coloured[i]) * v),
-    together(gain),
-    fuller.map((v, i) => GAIN * (1 - coloured[i]) * v),
-    fuller.map((v) => COMMON_GAIN * v),
+    ...strength.map((_, k) => ({ gain, strength: plus(strength, k, STRENGTH) })),
+    ...gain.map((_, k) => ({ strength, gain: plus(gain, k, GAIN) })),
+    { strength, gain: gain.map((v) => v + COMMON_GAIN) },
   ];
-}
-
-function weighted(values: Float64Array, weights: Float64Array): number {
-  let sum = 0;
-  let total = 0;
-  for (let i = 0; i < values.length; i++) {
-    sum += weights[i] * values[i];
-    total += weights[i];
-  }
-  return sum / total;
-}
-
-/** Three equal and independent ways, turned: what they do alike, and against each other. */
-function together([a, b, c]: readonly Float64Array[]): Float64Array {
-  return a.map((v, i) => (v + b[i] + c[i]) / Math.sqrt(3));
-}
-
-function contrasts([a, b, c]: readonly Float64Array[]): Float64Array[] {
-  return [a.map((v, i) => (v - c[i]) / Math.SQRT2), a.map((v, i) => (v - 2 * b[i] + c[i]) / Math.sqrt(6))];
 }

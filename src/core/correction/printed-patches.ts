@@ -35,7 +35,7 @@ function printOf(patches: readonly CardPatch[], white: WhiteName): PrintedPatch[
   const under = viewing(white);
   const stated = patches.map((patch) => ({ u: patch.u, ...patchSpectrum(patch, under) }));
   const own = ownDoubts(stated);
-  const shared = sharedPrintModes(stated);
+  const shared = sharedPrintModes(stated, under);
   const alike = likeOnes(stated);
   const paper = stated.reduce((best, s) => (s.lab[0] > best.lab[0] ? s : best)).reflectance;
   return patches.map((patch, i) => {

@@ -104,7 +104,7 @@ export function correctionPrior(
 }
 
 /** How much further a response may leave the family where nobody measured the card. */
-const LOOSENED = 2;
+const LOOSENED = 3;
 const loose = new WeakMap<CorrectionPrior, CorrectionPrior>();
 
 /**

@@ -14,16 +14,14 @@ export interface PrintFactor {
 }
 
 /**
- * How n × 3 colours with whitened gradients by θ (L⁻¹Gᵀ, row-major) err with the print: by its shared modes, those
- * sought in the fit and those that were not, and (for the join with other photos of the card) by each patch's own.
+ * How n × 3 colours with whitened gradients by θ (L⁻¹Gᵀ, row-major) err with the print: by its shared modes and by each
+ * patch's own.
  */
-export function printFactor(fit: Fit, gradients: Float64Array, withOwn = false): PrintFactor {
+export function printFactor(fit: Fit, gradients: Float64Array): PrintFactor {
   const e = sensitivitiesOf(fit, fit.theta);
   const { size, print } = fit.layout;
-  const sought = size - print;
   const rows = gradients.length / size;
-  const unsought = fit.patches.map((patch, i) => changes(patch.sharedModes.slice(sought), fit, e, i));
-  const own = fit.patches.map((patch, i) => (withOwn ? changes(patch.printModes, fit, e, i) : []));
+  const own = fit.patches.map((patch, i) => changes(patch.printModes, fit, e, i));
   const names = [
     ...Array.from({ length: SHARED_PRINT_MODES }, (_, k) => `print ${k}`),
     ...fit.patches.flatMap((patch, i) => own[i].map((_, k) => `${nameOf(patch)} ${k}`)),
@@ -32,16 +30,13 @@ export function printFactor(fit: Fit, gradients: Float64Array, withOwn = false):
   for (let row = 0; row < rows; row++) {
     const w = solveLowerTransposed(fit.hessian, size, gradients.slice(row * size, (row + 1) * size));
     const from = row * names.length;
-    for (let k = 0; k < sought; k++) out[from + k] = -w[print + k];
+    for (let k = 0; k < SHARED_PRINT_MODES; k++) out[from + k] = -w[print + k];
     let at = from + SHARED_PRINT_MODES;
     fit.rows.forEach(({ jacobian, weight }, i) => {
       const pull = [0, 1, 2].map((c) => {
         let s = 0;
         for (let k = 0; k < size; k++) s += jacobian[c * size + k] * w[k];
         return weight * s;
-      });
-      unsought[i].forEach(([x, y, z], k) => {
-        out[from + sought + k] -= pull[0] * x + pull[1] * y + pull[2] * z;
       });
       for (const [x, y, z] of own[i]) out[at++] = -(pull[0] * x + pull[1] * y + pull[2] * z);
     });
@@ -62,20 +57,6 @@ function changes(modes: readonly Float64Array[], fit: Fit, e: Float64Array, i: n
     solveLower(scatter, 3, change);
     return change;
   });
-}
-
-/** The columns of what was not sought: a doubt that the fit's own covariance lacks. */
-export function unsoughtColumns(
-  fit: Fit,
-  { names, factor }: PrintFactor,
-): { columns: number; factor: Float64Array } {
-  const sought = fit.layout.size - fit.layout.print;
-  const columns = SHARED_PRINT_MODES - sought;
-  const rows = factor.length / names.length;
-  const out = new Float64Array(rows * columns);
-  for (let row = 0; row < rows; row++)
-    for (let k = 0; k < columns; k++) out[row * columns + k] = factor[row * names.length + sought + k];
-  return { columns, factor: out };
 }
 
 /** Covariance (3n × 3m) that two photos of one card share through its print. */

@@ -4,7 +4,7 @@ import { innerProduct } from '../math/linear.ts';
 import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { type Estimate, estimate } from './estimate.ts';
 import { predictMisfits } from './residual-field.ts';
-import { type PrintFactor, printFactor, sharedCovariance, unsoughtColumns } from './shared-print.ts';
+import { type PrintFactor, printFactor, sharedCovariance } from './shared-print.ts';
 import { SPREAD } from './spread.ts';
 import type { PanelReading } from './types.ts';
 
@@ -53,10 +53,9 @@ export function addSightings(
       factors.push({ row, columns, factor });
     });
     const spread = spreadOf(correction);
-    const print = printFactor(correction.photo.fit, e.parameters.factor, corrections.length > 1);
-    const unsought = unsoughtColumns(correction.photo.fit, print);
-    addPhotoCovariance(covariance, rows, rowOf, e, unsought, bend.covariance, spread);
-    prints.push({ rowOf, spread, print });
+    addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance, spread);
+    if (corrections.length > 1)
+      prints.push({ rowOf, spread, print: printFactor(correction.photo.fit, e.parameters.factor) });
   });
   addSharedPrint(covariance, rows, prints);
   addSharedMetamerism(covariance, rows, factors, sightings);
@@ -98,7 +97,6 @@ function addPhotoCovariance(
   rows: number,
   rowOf: readonly number[],
   e: Estimate,
-  unsought: Estimate['parameters'],
   bend: Float64Array,
   spread: number,
 ): void {
@@ -108,9 +106,7 @@ function addPhotoCovariance(
     for (let q = 0; q < n; q++)
       for (let a = 0; a < 3; a++)
         for (let b = 0; b < 3; b++) {
-          let s =
-            stretch *
-            (rowsInner(e.parameters, 3 * p + a, 3 * q + b) + rowsInner(unsought, 3 * p + a, 3 * q + b));
+          let s = stretch * rowsInner(e.parameters, 3 * p + a, 3 * q + b);
           if (a === b) s += bend[p * n + q];
           if (p === q) {
             s += e.noise[9 * p + 3 * a + b];
