@@ -85,7 +85,8 @@ interface OpenedTiles {
 function tilesOf(bytes: Uint8Array, grid: HeifGrid): OpenedTiles {
   const codecs = nativeCodecs();
   if (!codecs) return tilesByOwnDecoder(bytes, grid);
-  const into = roomFor(grid, (size) => new Uint8Array(size));
+  // the thread that searches reads the pixels where they are
+  const into = roomFor(grid, shared);
   const decoded = decodeByStandard(codecs, newPlanes(), bytes, grid, into).then(
     () => into,
     // ours looks closer, and knows what to say
@@ -93,6 +94,8 @@ function tilesOf(bytes: Uint8Array, grid: HeifGrid): OpenedTiles {
   );
   return { decoded, help: () => {} };
 }
+
+const shared = (size: number): Uint8Array => new Uint8Array(new SharedArrayBuffer(size));
 
 function roomFor(grid: HeifGrid, bytesOf: (size: number) => Uint8Array): TilesInto {
   const samples = 3 * grid.width_px * grid.height_px;
@@ -121,7 +124,6 @@ function decodesUntaken({ bytes, grid, into, next }: TilesAsked): boolean {
 }
 
 function tilesByThreads(bytes: Uint8Array, grid: HeifGrid, count: number): OpenedTiles {
-  const shared = (size: number): Uint8Array => new Uint8Array(new SharedArrayBuffer(size));
   const sharedBytes = shared(bytes.length);
   sharedBytes.set(bytes);
   const into = roomFor(grid, shared);
