@@ -16,16 +16,17 @@ const PLACES = 4;
 /** XYZ under D50 of every pixel, interleaved. */
 export function correctedPcs(crop: Rectified, labAt: LabAt, white: WhiteName): Float32Array {
   const pcsOf = pcsFromLab(white);
-  const table = colourTable(crop, labAt);
+  const labOf = colourTable(crop, labAt);
   const fallOff = fallOffOver(crop, (linear, at_px) => pcsOf(labAt(linear, at_px))[1]);
   const { width_px, height_px, linear } = crop;
   const out = new Float32Array(linear.length);
-  for (let y = 0; y < height_px; y++)
-    for (let x = 0; x < width_px; x++) {
-      const at = 3 * (y * width_px + x);
-      const pcs = pcsOf(table(linear[at], linear[at + 1], linear[at + 2]));
+  for (let y = 0, at = 0; y < height_px; y++)
+    for (let x = 0; x < width_px; x++, at += 3) {
+      const pcs = pcsOf(labOf(linear[at], linear[at + 1], linear[at + 2]));
       const gain = fallOff((x + 0.5) / width_px, (y + 0.5) / height_px);
-      for (let c = 0; c < 3; c++) out[at + c] = gain * pcs[c];
+      out[at] = gain * pcs[0];
+      out[at + 1] = gain * pcs[1];
+      out[at + 2] = gain * pcs[2];
     }
   return out;
 }
@@ -35,11 +36,12 @@ function colourTable({ linear, toPhoto }: Rectified, labAt: LabAt): (r: number, 
   const middle = toPhoto(0.5, 0.5);
   const low = [1, 1, 1];
   const high = [0, 0, 0];
-  for (let i = 0; i < linear.length; i++) {
-    const c = i % 3;
-    if (linear[i] < low[c]) low[c] = linear[i];
-    if (linear[i] > high[c]) high[c] = linear[i];
-  }
+  for (let i = 0; i < linear.length; i += 3)
+    for (let c = 0; c < 3; c++) {
+      const v = linear[i + c];
+      if (v < low[c]) low[c] = v;
+      if (v > high[c]) high[c] = v;
+    }
   const from = low.map(Math.cbrt);
   const step = high.map((h, c) => Math.max(1e-6, (Math.cbrt(h) - from[c]) / (NODES - 1)));
   const nodes = new Float32Array(3 * NODES ** 3);
@@ -48,25 +50,25 @@ function colourTable({ linear, toPhoto }: Rectified, labAt: LabAt): (r: number, 
     const value = index.map((n, c) => (from[c] + n * step[c]) ** 3) as unknown as Vec3;
     nodes.set(labAt(value, middle), 3 * i);
   }
-  const place = (value: number, c: number): readonly [number, number] => {
-    const at = Math.max(0, Math.min(NODES - 1.000001, (Math.cbrt(value) - from[c]) / step[c]));
-    const below = Math.floor(at);
-    return [below, at - below];
-  };
+  const place = (value: number, c: number): number =>
+    Math.max(0, Math.min(NODES - 1.000001, (Math.cbrt(value) - from[c]) / step[c]));
+  // without an array a corner: there is a call for each pixel
   return (r, g, b) => {
-    const [i, s] = place(r, 0);
-    const [j, t] = place(g, 1);
-    const [k, u] = place(b, 2);
-    const lab: [number, number, number] = [0, 0, 0];
+    const [x, y, z] = [place(r, 0), place(g, 1), place(b, 2)];
+    const [i, j, k] = [Math.floor(x), Math.floor(y), Math.floor(z)];
+    const [s, t, u] = [x - i, y - j, z - k];
+    let [l, a, bb] = [0, 0, 0];
     for (let corner = 0; corner < 8; corner++) {
       const di = corner >> 2;
       const dj = (corner >> 1) & 1;
       const dk = corner & 1;
       const weight = (di ? s : 1 - s) * (dj ? t : 1 - t) * (dk ? u : 1 - u);
       const at = 3 * (((i + di) * NODES + j + dj) * NODES + k + dk);
-      for (let c = 0; c < 3; c++) lab[c] += weight * nodes[at + c];
+      l += weight * nodes[at];
+      a += weight * nodes[at + 1];
+      bb += weight * nodes[at + 2];
     }
-    return lab;
+    return [l, a, bb];
   };
 }
 

@@ -11,17 +11,22 @@ const SCATTERS = 6;
 export function surfaceMask(pcs: Float32Array, width_px: number, height_px: number): Uint8Array {
   const across = Math.max(1, Math.floor(width_px / TILE_PX));
   const down = Math.max(1, Math.floor(height_px / TILE_PX));
-  const tileOf = (x: number, y: number): number =>
-    Math.min(down - 1, Math.floor((y * down) / height_px)) * across +
-    Math.min(across - 1, Math.floor((x * across) / width_px));
+  const tileRow = (y: number): number => across * Math.min(down - 1, Math.floor((y * down) / height_px));
+  const columns = Uint32Array.from({ length: width_px }, (_, x) =>
+    Math.min(across - 1, Math.floor((x * across) / width_px)),
+  );
   const sums = new Float64Array(3 * across * down);
   const counts = new Float64Array(across * down);
-  for (let y = 0; y < height_px; y++)
-    for (let x = 0; x < width_px; x++) {
-      const tile = tileOf(x, y);
+  for (let y = 0, at = 0; y < height_px; y++) {
+    const row = tileRow(y);
+    for (let x = 0; x < width_px; x++, at += 3) {
+      const tile = row + columns[x];
       counts[tile]++;
-      for (let c = 0; c < 3; c++) sums[3 * tile + c] += pcs[3 * (y * width_px + x) + c];
+      sums[3 * tile] += pcs[at];
+      sums[3 * tile + 1] += pcs[at + 1];
+      sums[3 * tile + 2] += pcs[at + 2];
     }
+  }
   const odd = new Uint8Array(across * down);
   for (let c = 0; c < 3; c++) {
     const logs = Float64Array.from(counts, (n, tile) => Math.log(Math.max(1e-5, sums[3 * tile + c] / n)));
@@ -32,9 +37,12 @@ export function surfaceMask(pcs: Float32Array, width_px: number, height_px: numb
       if (Math.abs(v - middle) > limit) odd[tile] = 1;
     });
   }
-  return Uint8Array.from({ length: width_px * height_px }, (_, i) =>
-    odd[tileOf(i % width_px, Math.floor(i / width_px))] ? 0 : 1,
-  );
+  const mask = new Uint8Array(width_px * height_px);
+  for (let y = 0, i = 0; y < height_px; y++) {
+    const row = tileRow(y);
+    for (let x = 0; x < width_px; x++, i++) mask[i] = odd[row + columns[x]] ? 0 : 1;
+  }
+  return mask;
 }
 
 function median(values: Float64Array): number {
