@@ -51,8 +51,8 @@ function keptCode(): Plugin {
 const external = ['sharp', 'onnxruntime-node', 'onnxruntime-web'];
 
 /**
- * Builds the library for Node, and with `--mode commands` then the command line and the thread that searches; the native decoder and
- * the network's runtimes, which find files beside themselves, stay outside.
+ * Builds the library for Node, and with `--mode commands` then the command line and the thread that searches; the native
+ * decoder and the network's runtimes, which find files beside themselves, stay outside.
  */
 export default defineConfig(({ mode }) => {
   const isCommands = mode === 'commands';

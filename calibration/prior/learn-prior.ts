@@ -10,7 +10,7 @@
  */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { toGrid } from '../../src/core/color/spectrum.ts';
-import { symmetricEigen } from '../../src/core/math/linear.ts';
+import { mirrorLower, symmetricEigen } from '../../src/core/math/linear.ts';
 import { type CameraTable, drawSensitivities, type LightTable } from './sensitivities.ts';
 import { CURVE_NODES, drawCurveDeviations } from './tone-curves.ts';
 
@@ -74,7 +74,7 @@ function principalModes(
       const di = (s[i] - mean[i]) / samples.length;
       for (let j = 0; j <= i; j++) covariance[i * n + j] += di * (s[j] - mean[j]);
     }
-  for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) covariance[j * n + i] = covariance[i * n + j];
+  mirrorLower(covariance, n);
   const { values, vectors } = symmetricEigen(covariance, n);
   const modes = Array.from({ length: keep }, (_, m) =>
     Float64Array.from({ length: n }, (_, i) => vectors[i * n + m] * Math.sqrt(values[m])),

@@ -34,8 +34,9 @@ const XYZ_TO_SRGB = [
 ];
 
 /**
- * Draws effective sensitivities, three channels × 36 nodes, each channel summing to 1: a camera, a light, and for rendered (JPEG) pixels a maker's matrix that was
- * fitted under this light or a common one, with more or less colour saturation.
+ * Draws effective sensitivities, three channels × 36 nodes, each channel summing to 1: a camera, a light, and for
+ * rendered (JPEG) pixels a maker's matrix that was fitted under this light or a common one, with more or less colour
+ * saturation.
  */
 export function drawSensitivities(
   cameras: readonly CameraTable[],

@@ -1,13 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { OWN_CARD } from '../../src/core/card/own.ts';
-import {
-  demichelAreas,
-  type InkAreas,
-  PAPER,
-  printReflectance,
-  yuleNielsenMean,
-} from '../../src/core/card/print-model.ts';
+import { type InkAreas, PAPER, printReflectance } from '../../src/core/card/print-model.ts';
 import { deltaE2000, labFromReflectance, toGrid, viewing } from '../../src/core/color/index.ts';
+import { demichelAreas, yuleNielsenMean } from '../../src/core/optics/index.ts';
 
 const D50 = viewing('D50/2');
 const labOf = (inks: InkAreas) => labFromReflectance(printReflectance(inks), D50);

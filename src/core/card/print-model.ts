@@ -1,4 +1,5 @@
 import { GRID } from '../color/index.ts';
+import { demichelAreas, yuleNielsenMean } from '../optics/index.ts';
 
 /**
  * A nominal print: four inks as halftone dots on matt paper, by the spectral Neugebauer equations
@@ -45,24 +46,6 @@ const INK_DENSITY: readonly ((nm: number) => number)[] = [
 
 /** Reflectance of bare paper on the core's grid. */
 export const PAPER: Float64Array = Float64Array.from(NODES_NM, paperAt);
-
-/** Part of the paper that each of the 2ⁿ combinations of n inks covers (Demichel); bit i of the index is ink i. */
-export function demichelAreas(areas: readonly number[]): Float64Array {
-  return Float64Array.from({ length: 2 ** areas.length }, (_, combination) =>
-    areas.reduce((part, area, i) => part * ((combination >> i) & 1 ? area : 1 - area), 1),
-  );
-}
-
-/** Yule–Nielsen mean of reflectances weighted by the areas they cover; n = 1 is the plain mean. */
-export function yuleNielsenMean(
-  areas: ArrayLike<number>,
-  reflectances: ArrayLike<number>,
-  n: number,
-): number {
-  let sum = 0;
-  for (let i = 0; i < areas.length; i++) sum += areas[i] * reflectances[i] ** (1 / n);
-  return sum ** n;
-}
 
 /** Reflectance at a wavelength of the solid inks named by the bits of `combination`, one upon the other. */
 function solidReflectance(combination: number, nm: number): number {

@@ -3,7 +3,7 @@
  * Hurlbert, IEEE Trans. Image Process. 24, 2015) trained on virtual panels seen through the fitted camera, plus
  * their kernel-smoothed relative residual.
  */
-import { cholesky, choleskySolve } from '../math/linear.ts';
+import { cholesky, choleskySolve, mirrorLower } from '../math/linear.ts';
 
 const TERMS = 6;
 const LOG_OFFSET = 0.004;
@@ -39,8 +39,10 @@ export function trainPolynomial(training: Training): Float64Array {
   const h = new Float64Array(TERMS * TERMS);
   const b = new Float64Array(3 * TERMS);
   addTrained(training, h, b);
-  const jitter = 1e-7 * fillUp(h);
-  const l = cholesky(h, TERMS, jitter);
+  mirrorLower(h, TERMS);
+  let trace = 0;
+  for (let p = 0; p < TERMS; p++) trace += h[p * TERMS + p];
+  const l = cholesky(h, TERMS, 1e-7 * trace);
   for (let c = 0; c < 3; c++) choleskySolve(l, TERMS, b.subarray(c * TERMS, (c + 1) * TERMS));
   return b;
 }
@@ -62,16 +64,6 @@ function addTrained({ count, readings, xyz, weights }: Training, h: Float64Array
       b[2 * TERMS + p] += wp * z;
     }
   }
-}
-
-/** Mirrors the lower triangle; returns the trace. */
-function fillUp(h: Float64Array): number {
-  let trace = 0;
-  for (let p = 0; p < TERMS; p++) {
-    trace += h[p * TERMS + p];
-    for (let q = 0; q < p; q++) h[q * TERMS + p] = h[p * TERMS + q];
-  }
-  return trace;
 }
 
 /** XYZ of one reading by the polynomial, written to `out` at `at`. */

@@ -2,7 +2,7 @@
  * The joint fit: maximum a posteriori by Gauss–Newton with Gaussian priors and robust weights, over all card patches
  * of a photo at once.
  */
-import { cholesky, choleskySolve, type Vec3 } from '../math/linear.ts';
+import { cholesky, choleskySolve, mirrorLower, type Vec3 } from '../math/linear.ts';
 import {
   type Fit,
   type FitPatch,
@@ -13,15 +13,16 @@ import {
 } from './fit-model.ts';
 import { light, type Prepared, type Problem, patchRows, prepare, printReadings } from './patch-rows.ts';
 import { neverMeasured } from './print-error.ts';
-import { type CorrectionPrior, withLooseResponse } from './prior.ts';
+import type { CorrectionPrior } from './prior.ts';
 
-/** A card with less doubt than this was measured, by an instrument or from a photo. */
-const MEASURED = 0.5;
+/** Where more of a patch's doubt than this is the print's as a whole, nobody measured the card. */
+const PRINTS_DOUBT = 0.5;
 const RELATIVE_MISFITS = [0.004, 0.01, 0.022, 0.045];
 
 /** Fits with ever larger misfits, from the last one's unknowns on, for as long as the evidence grows. */
 export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned: CorrectionPrior): Fit {
-  const prior = patches.some((p) => neverMeasured(p.u) > MEASURED) ? withLooseResponse(learned) : learned;
+  const isMeasured = patches.every((p) => neverMeasured(p.u) <= PRINTS_DOUBT);
+  const prior = isMeasured ? learned : { ...learned, curve: learned.looseCurve };
   const sensitivity = prior[model.sensitivity];
   const layout = layoutOf(model.hasCurve ? prior.curve.modes.length : 0, sensitivity.modes.length);
   const prepared = patches.map((p) => prepare(p, model, prior, sensitivity));
@@ -108,7 +109,9 @@ function normalEquations(
   const hessian = new Float64Array(n * n);
   const gradient = theta.slice();
   for (const row of rows) for (let c = 0; c < 3; c++) addChannel(row, c, n, hessian, gradient);
-  fillUp(hessian, n);
+  // the unknowns' own prior, N(0, 1)
+  for (let i = 0; i < n; i++) hessian[i * n + i] += 1;
+  mirrorLower(hessian, n);
   return { hessian, gradient };
 }
 
@@ -128,13 +131,5 @@ function addChannel(
     gradient[i] += a * r;
     const w = weight * a;
     for (let j = 0, at = i * n; j <= i; j++, at++) hessian[at] += w * jacobian[from + j];
-  }
-}
-
-/** Adds the unknowns' own prior, N(0, 1), and mirrors the lower triangle. */
-function fillUp(hessian: Float64Array, n: number): void {
-  for (let i = 0; i < n; i++) {
-    hessian[i * n + i] += 1;
-    for (let j = 0; j < i; j++) hessian[j * n + i] = hessian[i * n + j];
   }
 }

@@ -2,10 +2,12 @@
  * A press of four process inks on a matt sheet, as presses are in general: where half tones of the inks fall on one another
  * by chance (Demichel), each of the sixteen solids that arise has its spectrum (Neugebauer), light spreads in the paper (Yule
  * and Nielsen, n = 2), and dots print larger than they are in the file (tone value increase). Inks' bands, densities and the
- * increase are those of coated process inks in round figures, from memory; no printer's own.
+ * increase are those of coated process inks in round figures, from memory; no printer's own, nor those that the shipped card's
+ * stated colours come from (`card/print-model.ts`): whoever prints it has others.
  */
 import { GRID, type Lab, labFromXyz, type Viewing, xyzFromReflectance } from '../color/index.ts';
 import { cholesky, choleskySolve } from '../math/linear.ts';
+import { demichelAreas } from '../optics/index.ts';
 
 const N = GRID.count;
 const INKS = 4;
@@ -45,11 +47,15 @@ function bell(nm: number, peak: number, below: number, above: number): number {
   return Math.exp(-0.5 * ((nm - peak) / (nm < peak ? below : above)) ** 2);
 }
 
-/** Square roots (for n = 2) of the sixteen solids' reflectances, by which inks they have. */
-export type Solids = readonly Float64Array[];
+/** A press printing on some paper. */
+export interface Press {
+  /** Square roots (for n = 2) of the sixteen solids' reflectances, by which inks they have. */
+  readonly solids: readonly Float64Array[];
+  readonly gain: readonly number[];
+}
 
-export function solidsOf(paper: Float64Array, { strength }: PressState): Solids {
-  return Array.from({ length: 1 << INKS }, (_, inks) =>
+export function pressOn(paper: Float64Array, { strength, gain }: PressState): Press {
+  const solids = Array.from({ length: 1 << INKS }, (_, inks) =>
     paper.map((p, i) => {
       let a = 0;
       for (let k = 0; k < INKS; k++) if (inks & (1 << k)) a += strength[k] * ABSORBANCE[k][i];
@@ -57,22 +63,14 @@ export function solidsOf(paper: Float64Array, { strength }: PressState): Solids 
       return Math.sqrt(Math.max(p - SURFACE, 0.01) * through);
     }),
   );
+  return { solids, gain };
 }
 
 /** Reflectance of an area of given coverages. */
-export function printed(solids: Solids, { gain }: PressState, coverage: Coverage): Float64Array {
-  const shares = new Float64Array(1 << INKS);
-  shares[0] = 1;
-  for (let k = 0; k < INKS; k++) {
-    const c = coverage[k];
-    const area = Math.min(1, c + 4 * gain[k] * c * (1 - c));
-    for (let inks = 0; inks < 1 << k; inks++) {
-      shares[inks | (1 << k)] = shares[inks] * area;
-      shares[inks] *= 1 - area;
-    }
-  }
+export function printed({ solids, gain }: Press, coverage: Coverage): Float64Array {
+  const areas = demichelAreas(coverage.map((c, k) => Math.min(1, c + 4 * gain[k] * c * (1 - c))));
   const sum = new Float64Array(N);
-  for (let inks = 0; inks < shares.length; inks++) addShare(sum, solids[inks], shares[inks]);
+  for (let inks = 0; inks < areas.length; inks++) addShare(sum, solids[inks], areas[inks]);
   for (let i = 0; i < N; i++) sum[i] = SURFACE + sum[i] * sum[i];
   return sum;
 }
@@ -86,11 +84,9 @@ const STEPS = 8;
 const NEAR_ENOUGH = 0.5;
 
 /** The coverages that come nearest to a Lab, with the usual share of black: damped Gauss–Newton over the other inks. */
-export function separated(solids: Solids, state: PressState, lab: Lab, under: Viewing): Coverage {
+export function separated(press: Press, lab: Lab, under: Viewing): Coverage {
   const offAt = (coverage: Coverage): number[] =>
-    labFromXyz(xyzFromReflectance(printed(solids, state, coverage), under), under.white).map(
-      (v, a) => v - lab[a],
-    );
+    labFromXyz(xyzFromReflectance(printed(press, coverage), under), under.white).map((v, a) => v - lab[a]);
   const dark = Math.max(0, Math.min(1, 1 - lab[0] / 95));
   const black = BLACK_SHARE * dark ** 1.5 * Math.exp(-((Math.hypot(lab[1], lab[2]) / 40) ** 2));
   let at: Coverage = [0.5 * dark, 0.5 * dark, 0.5 * dark, black];

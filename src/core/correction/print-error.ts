@@ -4,7 +4,7 @@
  */
 import { GRID, type Lab, type Viewing } from '../color/index.ts';
 import { type ColourGradient, colourChange } from './colour-change.ts';
-import { type PressState, printed, separated, solidsOf, USUAL_PRESS } from './press.ts';
+import { type PressState, pressOn, printed, separated, USUAL_PRESS } from './press.ts';
 
 const N = GRID.count;
 
@@ -25,8 +25,22 @@ const GAIN = 0.03;
 const COMMON_GAIN = 0.03;
 const PAPER = 0.012;
 
-/** Number of ways in which all patches of one print may be off together. */
-export const SHARED_PRINT_MODES = 12;
+/** The usual press with one thing changed. */
+const OTHER_PRESSES: readonly PressState[] = otherPresses();
+
+function otherPresses(): PressState[] {
+  const { strength, gain } = USUAL_PRESS;
+  const plus = (values: readonly number[], k: number, d: number): number[] =>
+    values.map((v, j) => (j === k ? v + d : v));
+  return [
+    ...strength.map((_, k) => ({ gain, strength: plus(strength, k, STRENGTH) })),
+    ...gain.map((_, k) => ({ strength, gain: plus(gain, k, GAIN) })),
+    { strength, gain: gain.map((v) => v + COMMON_GAIN) },
+  ];
+}
+
+/** Number of ways in which all patches of one print may be off together: the presses' and the paper's tints. */
+export const SHARED_PRINT_MODES = OTHER_PRESSES.length + BANDS.length;
 
 /** Share of a print error's variance that is a patch's own, where the print was never measured. */
 const OWN = 0.35;
@@ -55,6 +69,11 @@ export function likeOnes(patches: readonly StatedPatch[]): number[] {
   const count = new Map<string, number>();
   for (const p of patches) count.set(recipeOf(p), (count.get(recipeOf(p)) ?? 0) + 1);
   return patches.map((p) => count.get(recipeOf(p))!);
+}
+
+/** Reflectance of the lightest patch. */
+export function paperOf(patches: readonly Pick<StatedPatch, 'lab' | 'reflectance'>[]): Float64Array {
+  return patches.reduce((best, p) => (p.lab[0] > best.lab[0] ? p : best)).reflectance;
 }
 
 /** Patches of one colour are printed by one recipe. */
@@ -91,17 +110,15 @@ export function sharedPrintModes(patches: readonly StatedPatch[], under: Viewing
 
 /** Per patch, what its reflectance gains when an ink is stronger, dots grow, or the paper has another tint. */
 function waysOff(patches: readonly StatedPatch[], under: Viewing): Float64Array[][] {
-  const paper = patches.reduce((best, p) => (p.lab[0] > best.lab[0] ? p : best)).reflectance;
-  const usual = solidsOf(paper, USUAL_PRESS);
-  const others = otherPresses().map((state) => ({ state, solids: solidsOf(paper, state) }));
+  const paper = paperOf(patches);
+  const usual = pressOn(paper, USUAL_PRESS);
+  const others = OTHER_PRESSES.map((state) => pressOn(paper, state));
   const tints = BANDS.map((band) => band.map((v) => PAPER * v));
   const known = new Map<string, readonly Float64Array[]>();
   const relative = (lab: Lab): readonly Float64Array[] => {
-    const coverage = separated(usual, USUAL_PRESS, lab, under);
-    const plain = printed(usual, USUAL_PRESS, coverage);
-    const changes = others.map(({ state, solids }) =>
-      printed(solids, state, coverage).map((v, i) => v / plain[i] - 1),
-    );
+    const coverage = separated(usual, lab, under);
+    const plain = printed(usual, coverage);
+    const changes = others.map((press) => printed(press, coverage).map((v, i) => v / plain[i] - 1));
     return [...changes, ...tints];
   };
   return patches.map((patch) => {
@@ -110,16 +127,4 @@ function waysOff(patches: readonly StatedPatch[], under: Viewing): Float64Array[
     known.set(key, ways);
     return ways.map((way) => way.map((v, i) => v * patch.reflectance[i]));
   });
-}
-
-/** The usual press with one thing changed. */
-function otherPresses(): PressState[] {
-  const { strength, gain } = USUAL_PRESS;
-  const plus = (values: readonly number[], k: number, d: number): number[] =>
-    values.map((v, j) => (j === k ? v + d : v));
-  return [
-    ...strength.map((_, k) => ({ gain, strength: plus(strength, k, STRENGTH) })),
-    ...gain.map((_, k) => ({ strength, gain: plus(gain, k, GAIN) })),
-    { strength, gain: gain.map((v) => v + COMMON_GAIN) },
-  ];
 }

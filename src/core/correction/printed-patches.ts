@@ -3,7 +3,7 @@ import type { CardPatch } from '../card/types.ts';
 import { viewing, type WhiteName } from '../color/index.ts';
 import type { FitPatch } from './fit-model.ts';
 import { ownPrintModes, patchSpectrum, shapeModes } from './patch-spectra.ts';
-import { likeOnes, neverMeasured, ownDoubts, sharedPrintModes } from './print-error.ts';
+import { likeOnes, neverMeasured, ownDoubts, paperOf, sharedPrintModes } from './print-error.ts';
 import type { ThingRead } from './read-through.ts';
 
 /** A patch of a fit, without what a photo shows of it. */
@@ -37,7 +37,7 @@ function printOf(patches: readonly CardPatch[], white: WhiteName): PrintedPatch[
   const own = ownDoubts(stated);
   const shared = sharedPrintModes(stated, under);
   const alike = likeOnes(stated);
-  const paper = stated.reduce((best, s) => (s.lab[0] > best.lab[0] ? s : best)).reflectance;
+  const paper = paperOf(stated);
   return patches.map((patch, i) => {
     const { u, reflectance, lab } = stated[i];
     const shape = Math.max(neverMeasured(u), patch.spectrum ? 0 : GUESSED_SHAPE);

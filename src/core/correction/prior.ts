@@ -24,6 +24,11 @@ export interface CorrectionPrior {
   /** Camera × light × the maker's matrix to linear sRGB. */
   readonly rendered: SensitivityPrior;
   readonly curve: CurvePrior;
+  /**
+   * The response beside a card that nobody measured. A measured card tells the response by itself; the other kind is
+   * lighter or darker in ways that look like a response, and what the response is not allowed is put down to the print.
+   */
+  readonly looseCurve: CurvePrior;
   /** Kinds of light; they hang on the learned modes of `raw` and `rendered`. */
   readonly lights: LightPriors;
 }
@@ -70,11 +75,12 @@ function sensitivityPrior(from: LearnedModes): SensitivityPrior {
 const KNOT_SPACING = 0.1;
 const KNOT_SIGMA = 0.08;
 const KNOT_SIZE = 0.035;
-const KNOTS = 10;
+/** How much further a response may leave the family where nobody measured the card. */
+const LOOSENED = 3;
 
 /** Smooth bumps along the response beside the learned modes: a maker's curve need not be of the family. */
 function knotModes(nodes: number): Float64Array[] {
-  return Array.from({ length: KNOTS }, (_, k) => {
+  return Array.from({ length: 10 }, (_, k) => {
     const centre = 0.1 + k * KNOT_SPACING;
     return Float64Array.from(
       { length: nodes },
@@ -92,37 +98,16 @@ export function correctionPrior(
   },
   lights: LightPriors,
 ): CorrectionPrior {
+  const mean = Float64Array.from(from.curve.mean);
+  const family = from.curve.modes.map((m) => Float64Array.from(m));
+  const knots = knotModes(mean.length);
   return {
     lights,
     raw: sensitivityPrior(from.raw),
     rendered: sensitivityPrior(from.rendered),
-    curve: {
-      mean: Float64Array.from(from.curve.mean),
-      modes: [...from.curve.modes.map((m) => Float64Array.from(m)), ...knotModes(from.curve.mean.length)],
-    },
+    curve: { mean, modes: [...family, ...knots] },
+    looseCurve: { mean, modes: [...family, ...knots.map((m) => m.map((v) => LOOSENED * v))] },
   };
-}
-
-/** How much further a response may leave the family where nobody measured the card. */
-const LOOSENED = 3;
-const loose = new WeakMap<CorrectionPrior, CorrectionPrior>();
-
-/**
- * The prior beside a card that nobody measured. A measured card tells the response by itself; the other kind is lighter or
- * darker in ways that look like a response, and what the response is not allowed is put down to the print.
- */
-export function withLooseResponse(prior: CorrectionPrior): CorrectionPrior {
-  let known = loose.get(prior);
-  if (!known) {
-    const { mean, modes } = prior.curve;
-    const learned = modes.length - KNOTS;
-    known = {
-      ...prior,
-      curve: { mean, modes: modes.map((m, k) => (k < learned ? m : m.map((v) => LOOSENED * v))) },
-    };
-    loose.set(prior, known);
-  }
-  return known;
 }
 
 /** The shipped prior. */

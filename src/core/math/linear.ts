@@ -89,6 +89,11 @@ export function choleskySolve(l: Float64Array, n: number, b: Float64Array): Floa
   return solveLowerTransposed(l, n, solveLower(l, n, b));
 }
 
+/** Copies the lower triangle of an n×n matrix to the upper, in place. */
+export function mirrorLower(a: Float64Array, n: number): void {
+  for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) a[j * n + i] = a[i * n + j];
+}
+
 /** Inner product of `count` values of two arrays, from places i and j on. */
 export function innerProduct(a: Float64Array, i: number, b: Float64Array, j: number, count: number): number {
   let s = 0;

@@ -30,7 +30,7 @@ interface BlockSums {
   readonly top: number;
   readonly columns: number;
   readonly rows: number;
-  /** ln₂ of a block's side, px. */
+  /** log₂ of a block's side, px. */
   readonly shift: number;
   readonly sums: Float64Array;
 }
