@@ -3,9 +3,9 @@ import { randomSceneUnderLights, sceneReadings } from '../../samples/scene/index
 import { LIGHT_KINDS } from '../../samples/scene/lights.ts';
 import { OWN_CARD } from '../../src/core/card/own.ts';
 import { correctPhoto } from '../../src/core/correction/index.ts';
-import { colourSpread } from '../../src/core/correction/light-colour.ts';
 import { photoLight } from '../../src/core/correction/photo-light.ts';
 import { SHIPPED_PRIOR } from '../../src/core/correction/prior.ts';
+import { colourSpread } from './light-by-spectrum.ts';
 
 const corrections = [1, 2, 3, 4, 5, 6, 7, 8].flatMap((seed) =>
   randomSceneUnderLights(

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { daylightPower, lightColour, nodeWeights, planckPower } from '../../src/core/color/index.ts';
 import { chromaticityOfPower } from '../../src/core/color/light.ts';
-import { colourOfPower } from '../../src/core/correction/light-colour.ts';
 import { SHIPPED_LIGHTS } from '../../src/core/correction/light-prior.ts';
 import { adaptedXyz } from '../../src/core/correction/light-targets.ts';
 import { SHIPPED_PRIOR } from '../../src/core/correction/prior.ts';
+import { colourOfPower } from '../correction/light-by-spectrum.ts';
 
 describe('the table of lights', () => {
   it('follows the modes of the sensitivities that it was learned with', () => {

@@ -1,6 +1,5 @@
-import { KIND_WORDS, temperatureWords } from '../../core/lights/kind-words.ts';
 import type { Lights } from '../../core/lights/types.ts';
-import { formatNumber, formatPercent } from '../ui/index.ts';
+import { figuresOfLight, kindOfLight } from '../ui/index.ts';
 import { lightTitle } from './standings.ts';
 
 /** What the card tells of each photo's light. */
@@ -15,13 +14,8 @@ export function LightList({ lights }: { readonly lights: Lights }) {
               {lightTitle(photo.light)}
               {photo.view === 'flop' ? ', from the side' : ''} ({photo.id})
             </strong>
-            <span className="numbers">
-              about {temperatureWords(photo)}, Duv {formatNumber(photo.duv, 3)} (±
-              {formatNumber(photo.duv_u95, 3)})
-            </span>
-            <span>
-              most likely {KIND_WORDS[photo.kind.name]} ({formatPercent(photo.kind.share)})
-            </span>
+            <span className="numbers">{figuresOfLight(photo)}</span>
+            <span>{kindOfLight(photo)}</span>
           </li>
         ))}
       </ul>

@@ -1,6 +1,5 @@
 import type { JobPhoto } from '../../../shared/schemas/job.ts';
-import { KIND_WORDS, temperatureWords } from '../../core/lights/kind-words.ts';
-import { Button, Disclosure, Figure, formatNumber, formatPercent } from '../ui/index.ts';
+import { Button, Disclosure, Figure, figuresOfLight, kindOfLight } from '../ui/index.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
 import { leaveOut } from './edits.ts';
 import { PatchList } from './PatchList.tsx';
@@ -43,12 +42,8 @@ export function CheckSection({ photo, report, state }: CheckSectionProps) {
           <dl className="photos-facts">
             <dt>Light</dt>
             <dd>
-              Most likely {KIND_WORDS[light.kind.name]} ({formatPercent(light.kind.share)})
-              <span className="numbers">
-                {' '}
-                about {temperatureWords(light)}, Duv {formatNumber(light.duv, 3)} (±
-                {formatNumber(light.duv_u95, 3)})
-              </span>
+              {kindOfLight(light)}
+              <span className="numbers"> {figuresOfLight(light)}</span>
             </dd>
             <dt>Card</dt>
             <dd>

@@ -8,6 +8,7 @@ export { Checkbox, NumberField, Select, TextField } from './fields.tsx';
 export * from './format.ts';
 export { IntervalBar } from './IntervalBar.tsx';
 export * from './icons.tsx';
+export * from './light-words.ts';
 export { Menu } from './Menu.tsx';
 export { Notice } from './Notice.tsx';
 export { Progress } from './Progress.tsx';

@@ -26,6 +26,27 @@ export interface WeighedKinds {
   readonly kinds: readonly WeighedKind[];
 }
 
+/** The modes' coefficients c of a kind's power P = mean + Σ mode·c, given what a fit tells of θ = centre + follow·c + the camera's part. */
+export interface LightCoefficients {
+  /** Most likely c for the likeliest θ. */
+  readonly likeliest: Float64Array;
+  /** K = Aᵀ S⁻¹, S the prior of θ: what a change of θ changes in each c. */
+  readonly gain: readonly Float64Array[];
+  /** r × r covariance of what stays open of c when θ is known, I − K A. */
+  readonly open: Float64Array;
+}
+
+export function coefficientsOf({ kind, theta, priorInverse }: WeighedKind): LightCoefficients {
+  const { centre, follow } = kind;
+  const gain = follow.map((f) => times(priorInverse, centre.length, f));
+  const r = follow.length;
+  const open = new Float64Array(r * r);
+  for (let a = 0; a < r; a++)
+    for (let b = 0; b < r; b++) open[a * r + b] = (a === b ? 1 : 0) - inner(gain[a], follow[b]);
+  const off = theta.map((t, i) => t - centre[i]);
+  return { likeliest: Float64Array.from(gain, (g) => inner(g, off)), gain, open };
+}
+
 /** Kinds less likely than this, beside the likeliest, are not followed. */
 const NEGLIGIBLE = 0.01;
 

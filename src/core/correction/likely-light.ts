@@ -1,7 +1,6 @@
 /** The colour of a photo's light, by the kinds of light that its fit leaves possible. */
 import { type LightColour, lightColour } from '../color/index.ts';
-import { innerProduct } from '../math/linear.ts';
-import { inner, times, type WeighedKind } from './light-kinds.ts';
+import { coefficientsOf, inner, times, type WeighedKind } from './light-kinds.ts';
 import { BARS, type LightKindName } from './light-prior.ts';
 
 /** What a photo's light is likely to be: a camera balances most of a light's colour away, so the doubt is wide. */
@@ -34,23 +33,20 @@ export function likelyLight(weighed: readonly WeighedKind[]): LikelyLight {
   return { ...colourWithDoubt({ mean, covariance }), kind: { name: kind.name, share: weight } };
 }
 
-/** XYZ under one kind, P = mean + Σ mode·c, given what the fit tells of θ = centre + follow·c + the camera's part. */
-function xyzUnder({ kind, theta, spread, priorInverse }: WeighedKind): XyzSpread {
-  const k = theta.length;
+/** XYZ under one kind. */
+function xyzUnder(weighed: WeighedKind): XyzSpread {
+  const { kind, spread } = weighed;
+  const { likeliest, gain, open } = coefficientsOf(weighed);
+  const k = kind.centre.length;
   const r = kind.modes.length;
-  // c | θ: gain K = Aᵀ S⁻¹, S the prior of θ; and what stays open of c, I − K A
-  const gain = kind.follow.map((f) => times(priorInverse, k, f));
   const spreadGain = gain.map((g) => times(spread, k, g));
-  const off = theta.map((t, i) => t - kind.centre[i]);
   const modes = kind.modes.map((m) => BARS.map((bar) => inner(bar, m)));
   const mean = Float64Array.from(BARS, (bar) => inner(bar, kind.mean));
   const covariance = new Float64Array(9);
   for (let a = 0; a < r; a++) {
-    const c = inner(gain[a], off);
-    for (let x = 0; x < 3; x++) mean[x] += modes[a][x] * c;
+    for (let x = 0; x < 3; x++) mean[x] += modes[a][x] * likeliest[a];
     for (let b = 0; b < r; b++) {
-      const open = (a === b ? 1 : 0) - inner(gain[a], kind.follow[b]);
-      const both = open + innerProduct(gain[a], 0, spreadGain[b], 0, k);
+      const both = open[a * r + b] + inner(gain[a], spreadGain[b]);
       for (let x = 0; x < 3; x++)
         for (let y = 0; y < 3; y++) covariance[3 * x + y] += modes[a][x] * both * modes[b][y];
     }

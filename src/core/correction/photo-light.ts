@@ -6,8 +6,9 @@ import { GRID } from '../color/index.ts';
 import { symmetricEigen } from '../math/linear.ts';
 import type { Fit } from './fit-model.ts';
 import { fitUnderKinds, mixtureOf } from './fit-under-kinds.ts';
-import { inner, inverseOf, times, type WeighedKind, weighKinds } from './light-kinds.ts';
-import type { LightKindName, LightLabel, LightPrior } from './light-prior.ts';
+import { coefficientsOf, inner, inverseOf, times, type WeighedKind, weighKinds } from './light-kinds.ts';
+import type { LightLabel, LightPrior } from './light-prior.ts';
+import { type LikelyLight, likelyLight } from './likely-light.ts';
 
 const N = GRID.count;
 
@@ -19,7 +20,8 @@ export interface PhotoLight {
   /** Change of the power with each learned mode's θ, and the modes of what they leave open. */
   readonly slopes: readonly Float64Array[];
   readonly open: readonly Float64Array[];
-  readonly kinds: readonly { readonly name: LightKindName; readonly weight: number }[];
+  /** Its colour. */
+  readonly light: LikelyLight;
 }
 
 const OPEN_MODES = 14;
@@ -43,9 +45,7 @@ export function photoLight(cardFit: Fit, prior: LightPrior, label?: LightLabel):
     power: mixed.power,
     slopes,
     open: openModes(mixed, slopes, k),
-    kinds: weighed.kinds
-      .map(({ kind, weight }) => ({ name: kind.name, weight }))
-      .sort((a, b) => b.weight - a.weight),
+    light: likelyLight(weighed.kinds),
   };
 }
 
@@ -78,24 +78,19 @@ function mixedPower(kinds: readonly WeighedKind[], theta: Float64Array): Power {
   return { power, across, powerSpread };
 }
 
-/** Power under one kind, P = mean + Σ mode·c, given what the fit tells of θ = centre + follow·c + the camera's part. */
-function powerUnder({ kind, theta, spread, priorInverse }: WeighedKind): Power {
-  const { centre, follow, modes } = kind;
-  const k = centre.length;
-  // c | θ: gain K = Aᵀ S⁻¹, S the prior of θ; and what stays open of c, I − K A
+/** Power under one kind. */
+function powerUnder(weighed: WeighedKind): Power {
+  const { kind, spread } = weighed;
+  const { likeliest, gain, open } = coefficientsOf(weighed);
+  const { modes } = kind;
+  const k = kind.centre.length;
   const r = modes.length;
-  const gain = follow.map((f) => times(priorInverse, k, f));
-  const open = new Float64Array(r * r);
-  for (let a = 0; a < r; a++)
-    for (let b = 0; b < r; b++) open[a * r + b] = (a === b ? 1 : 0) - inner(gain[a], follow[b]);
-  const off = theta.map((t, i) => t - centre[i]);
   const power = kind.mean.slice();
   // G = modesᵀ·gain, N × k
   const g = new Float64Array(N * k);
   for (let a = 0; a < r; a++) {
-    const c = inner(gain[a], off);
     for (let i = 0; i < N; i++) {
-      power[i] += modes[a][i] * c;
+      power[i] += modes[a][i] * likeliest[a];
       for (let j = 0; j < k; j++) g[i * k + j] += modes[a][i] * gain[a][j];
     }
   }

@@ -4,7 +4,6 @@
  */
 import { DEFAULT_TOLERANCES } from '../compare/index.ts';
 import { type AsSeenColours, readAsSeen } from '../correction/as-seen.ts';
-import { colourSpread } from '../correction/light-colour.ts';
 import { SprayoutError } from '../errors.ts';
 import type { FilmFit } from '../film/index.ts';
 import type { Job } from '../job/index.ts';
@@ -93,16 +92,5 @@ export function lightsOfJob(
 }
 
 function photoInLights(photo: Photo, { lights }: AsSeenColours, i: number): PhotoInLights {
-  const { cct_k, duv, cct_k_interval95, duv_u95 } = colourSpread(lights[i]);
-  const [kind] = lights[i].kinds;
-  return {
-    id: photo.id,
-    light: photo.light,
-    view: photo.view,
-    cct_k,
-    duv,
-    cct_k_interval95,
-    duv_u95,
-    kind: { name: kind.name, share: kind.weight },
-  };
+  return { id: photo.id, light: photo.light, view: photo.view, ...lights[i].light };
 }

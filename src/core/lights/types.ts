@@ -1,5 +1,5 @@
-import type { Lab, LightColour } from '../color/index.ts';
-import type { LightKindName } from '../correction/light-prior.ts';
+import type { Lab } from '../color/index.ts';
+import type { LikelyLight } from '../correction/likely-light.ts';
 import type { Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { Verdict } from './pair-verdict.ts';
@@ -7,16 +7,11 @@ import type { PanelSurface } from './surface.ts';
 import type { TexturePair } from './surface-words.ts';
 
 /** A photo of the job and its light. */
-export interface PhotoInLights extends LightColour {
+export interface PhotoInLights extends LikelyLight {
   readonly id: string;
   /** What the painter calls it. */
   readonly light: string;
   readonly view: 'face' | 'flop';
-  /** 95 % intervals: a card says little of a light whose white the camera has balanced away. */
-  readonly cct_k_interval95: readonly [number, number];
-  readonly duv_u95: number;
-  /** The likeliest kind of light, and how sure that is, 0–1. */
-  readonly kind: { readonly name: LightKindName; readonly share: number };
 }
 
 export interface ColourInPhoto {

@@ -1,10 +1,10 @@
-/** The colour of a photo's light: where it lies on the Planckian's scale and how surely. */
-import { GRID, type LightColour, lightColour } from '../color/index.ts';
-import { solveLower } from '../math/linear.ts';
-import { inner } from './light-kinds.ts';
-import { BARS } from './light-prior.ts';
-import { temperatures } from './likely-light.ts';
-import type { PhotoLight } from './photo-light.ts';
+/** The colour of a photo's light by another way than the product's: out of its whole spectrum, way by way. */
+import { GRID, type LightColour, lightColour } from '../../src/core/color/index.ts';
+import { inner } from '../../src/core/correction/light-kinds.ts';
+import { BARS } from '../../src/core/correction/light-prior.ts';
+import { temperatures } from '../../src/core/correction/likely-light.ts';
+import type { PhotoLight } from '../../src/core/correction/photo-light.ts';
+import { solveLower } from '../../src/core/math/linear.ts';
 
 const N = GRID.count;
 
