@@ -32,7 +32,7 @@ export function adviceWarnings(
       out.push({
         code: 'target-limits',
         message:
-          "The panels are well known by now; the target's own reading is the limit. Take a second photo of the target.",
+          "The panels are well known by now; the target's own reading is the limit. Take another photo of the target, or have it read by an instrument.",
       });
   }
   return out;
