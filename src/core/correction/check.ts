@@ -1,6 +1,6 @@
 /** Leave-one-out: each patch predicted by a correction that has not seen it. */
 import { deltaE2000, type Lab } from '../color/index.ts';
-import { cholesky, choleskySolve, innerProduct, solveLower } from '../math/linear.ts';
+import { cholesky, choleskySolve, innerProduct, solveLower, symmetricEigen } from '../math/linear.ts';
 import { type FittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import type { Fit, PatchRows } from './fit-model.ts';
 import { meanMisfitWithout, type ResidualField } from './residual-field.ts';
@@ -18,17 +18,31 @@ function thetaWithout(fit: Fit, rows: PatchRows, from: number): Float64Array {
   const x = [0, 1, 2].map((c) =>
     solveLower(hessian, n, rows.jacobian.slice(c * size + from, (c + 1) * size)),
   );
-  const s = new Float64Array(9);
+  const leverage = new Float64Array(9);
   for (let a = 0; a < 3; a++)
-    for (let b = 0; b < 3; b++)
-      s[3 * a + b] = (a === b ? 1 : 0) - rows.weight * innerProduct(x[a], 0, x[b], 0, n);
+    for (let b = 0; b < 3; b++) leverage[3 * a + b] = rows.weight * innerProduct(x[a], 0, x[b], 0, n);
+  const share = shareToTakeOut(leverage);
+  const s = leverage.map((v, i) => (i % 4 === 0 ? 1 : 0) - share * v);
   const y = choleskySolve(cholesky(s, 3, 1e-9), 3, rows.residual.slice());
   const move = new Float64Array(n);
-  for (let c = 0; c < 3; c++) addScaled(move, rows.jacobian, c * size + from, rows.weight * y[c]);
+  for (let c = 0; c < 3; c++) addScaled(move, rows.jacobian, c * size + from, share * rows.weight * y[c]);
   choleskySolve(hessian, n, move);
   const theta = fit.theta.slice();
   for (let k = 0; k < n; k++) theta[from + k] += move[k];
   return theta;
+}
+
+/** Leverage, 0–1, above which a patch stays in by the rest. */
+const MOST_LEVERAGE = 0.98;
+
+/**
+ * How much of a patch can be taken out. Kinds of light may leave more open than the patches alone do; one patch can then
+ * hold more than all there is, and nothing would be left to predict it from.
+ */
+function shareToTakeOut(leverage: Float64Array): number {
+  // the norm is never below the largest eigenvalue, and seldom above the limit
+  if (Math.hypot(...leverage) <= MOST_LEVERAGE) return 1;
+  return Math.min(1, MOST_LEVERAGE / symmetricEigen(leverage, 3).values[0]);
 }
 
 /** Adds `factor` times the values of a row that begins at `from`. */
