@@ -86,6 +86,27 @@ describe('the colour of an even area', () => {
   });
 });
 
+describe('an area of a few pixels', () => {
+  it('is read as its outline lies, to a fiftieth of a pixel: no row counts more or less for a tenth of one', () => {
+    const light = (x: number): Vec3 => [0.2 + 0.004 * x, 0.2, 0.3];
+    const raster = paint({
+      width_px: 30,
+      height_px: 30,
+      bits: 16,
+      isLinear: true,
+      noise: 0,
+      floor: 0,
+      light: (x) => light(x),
+    });
+    for (let left = 8; left < 9; left += 0.07) {
+      const reading = sampleQuad(raster, rectangle(left, 9.4, 9.3, 9.8), { margin: 0 });
+      expect(Math.abs(reading.centre_px[0] - (left + 4.65))).toBeLessThan(0.02);
+      expect(Math.abs(reading.linear[0] - light(left + 4.65)[0])).toBeLessThan(0.00015);
+      expect(Math.abs(reading.pixels - 9.3 * 9.8)).toBeLessThan(1);
+    }
+  });
+});
+
 describe('light that falls off across an area', () => {
   it.each([0.05, 0.2, 0.5])('costs no pixel when it falls by %f from side to side', (fall) => {
     const light = (x: number, y: number): Vec3 => {

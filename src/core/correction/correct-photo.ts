@@ -69,7 +69,10 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   let best: { fit: Fit; candidate: PixelCandidate } | undefined;
   for (const candidate of pixelCandidates(options.pixels)) {
     const fit = fitCard(
-      used.map((p, i) => ({ ...print[i], ...patchThing(p, candidate, options.size_mm) })),
+      used.map((p, i) => {
+        const bleed = BLEED / p.reading.pixels;
+        return { ...print[i], ...patchThing(p.reading, p.at_mm, bleed, candidate, options.size_mm), bleed };
+      }),
       candidate.model,
       prior,
     );
@@ -103,12 +106,13 @@ function encodedOf(linear: Vec3): Vec3 {
 const BLEED = 14;
 
 function patchThing(
-  p: PatchReading,
+  reading: Reading,
+  at_mm: readonly [number, number],
+  bleed: number,
   candidate: PixelCandidate,
   size_mm: readonly [number, number],
 ): ThingRead {
-  const thing = thingOf(p.reading, p.at_mm, candidate, size_mm);
-  const bleed = BLEED / p.reading.pixels;
+  const thing = thingOf(reading, at_mm, candidate, size_mm);
   return {
     ...thing,
     noise: thing.noise.map((n, c) => Math.hypot(n, bleed * thing.linear[c])) as unknown as Vec3,
@@ -153,7 +157,7 @@ function patchMisfits(photo: FittedPhoto): PatchMisfit[] {
         id: p.id,
         lab: read,
         misfit: [expected[0] - read[0], expected[1] - read[1], expected[2] - read[2]] as Lab,
-        noise: Math.hypot(READING_NOISE, p.u),
+        noise: Math.hypot(READING_NOISE, p.u, LAB_OF_BLEED * p.bleed),
         print: PRINT_LEFT * p.u * Math.sqrt(neverMeasured(p.u)),
       };
     });
@@ -161,6 +165,9 @@ function patchMisfits(photo: FittedPhoto): PatchMisfit[] {
 
 /** Standard deviation per axis that a patch's misfit holds besides the photo's bend and the print's own doubt. */
 const READING_NOISE = 0.7;
+
+/** The same per relative error of light: about as much as one of lightness, (L* + 16) / 3, at L* 40. */
+const LAB_OF_BLEED = 18;
 
 /** Share of a printed card's doubt that the fit leaves in its misfits. */
 const PRINT_LEFT = 1;

@@ -25,6 +25,8 @@ export interface FitPatch {
   readonly sharedModes: readonly Float64Array[];
   readonly linear: Vec3;
   readonly noise: Vec3;
+  /** Relative doubt of what ran over its edges; `noise` holds it too. */
+  readonly bleed: number;
   readonly usable: readonly boolean[];
   readonly at: FieldPoint;
 }

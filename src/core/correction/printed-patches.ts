@@ -7,7 +7,7 @@ import { likeOnes, neverMeasured, ownDoubts, paperOf, sharedPrintModes } from '.
 import type { ThingRead } from './read-through.ts';
 
 /** A patch of a fit, without what a photo shows of it. */
-export type PrintedPatch = Omit<FitPatch, keyof ThingRead>;
+export type PrintedPatch = Omit<FitPatch, keyof ThingRead | 'bleed'>;
 
 /** How far, of a print's, a measured patch's spectrum may be from the smooth one guessed where only its Lab is known. */
 const GUESSED_SHAPE = 0.15;

@@ -47,7 +47,7 @@ export function readCells(
 const WIDTH = 15;
 
 function addCells(
-  { count, u, v, x, y, kind, clipped, root: [r, g, b] }: AreaPixels,
+  { count, u, v, x, y, kind, clipped, weight, root: [r, g, b] }: AreaPixels,
   { any, channel: [skipR, skipG, skipB] }: UnusedBits,
   side: number,
 ): Float64Array {
@@ -57,26 +57,28 @@ function addCells(
     const column = Math.min(last, Math.max(0, ((u[i] + 0.5) * side) | 0));
     const row = Math.min(last, Math.max(0, ((v[i] + 0.5) * side) | 0));
     const at = (row * side + column) * WIDTH;
-    sums[at]++;
+    const w = weight[i];
+    sums[at] += w;
     const bits = clipped[i];
     if (kind[i] !== 0 || bits & any) continue;
-    sums[at + 1]++;
-    sums[at + 2] += x[i] + 0.5;
-    sums[at + 3] += y[i] + 0.5;
-    sums[at + 4] += u[i];
-    sums[at + 5] += v[i];
-    if ((bits & skipR) === 0) addValue(r[i], sums, at + 6);
-    if ((bits & skipG) === 0) addValue(g[i], sums, at + 9);
-    if ((bits & skipB) === 0) addValue(b[i], sums, at + 12);
+    sums[at + 1] += w;
+    sums[at + 2] += w * (x[i] + 0.5);
+    sums[at + 3] += w * (y[i] + 0.5);
+    sums[at + 4] += w * u[i];
+    sums[at + 5] += w * v[i];
+    if ((bits & skipR) === 0) addValue(r[i], w, sums, at + 6);
+    if ((bits & skipG) === 0) addValue(g[i], w, sums, at + 9);
+    if ((bits & skipB) === 0) addValue(b[i], w, sums, at + 12);
   }
   return sums;
 }
 
-function addValue(root: number, sums: Float64Array, at: number): void {
+function addValue(root: number, weight: number, sums: Float64Array, at: number): void {
   const value = root * root * root * 1e-6;
-  sums[at]++;
-  sums[at + 1] += value;
-  sums[at + 2] += value * value;
+  const weighed = weight * value;
+  sums[at] += weight;
+  sums[at + 1] += weighed;
+  sums[at + 2] += weighed * value;
 }
 
 function variance(s: Float64Array, c: number): number {

@@ -6,7 +6,8 @@ export interface FallOff {
   readonly alongV: number;
 }
 
-const LEVEL: FallOff = { alongU: 0, alongV: 0 };
+/** Light that does not fall off. */
+export const LEVEL: FallOff = { alongU: 0, alongV: 0 };
 /** Share of the tiles the plane must explain: as much as 40 % may be glare or spots. */
 const KEPT_SHARE = 0.6;
 /** ln of the steepest fall-off believed across an area. */

@@ -65,7 +65,7 @@ function blocksOf({ count, x, y, stride }: AreaPixels): BlockSums {
 }
 
 function addPixels(
-  { count, x, y, u, v, kind, clipped, root: [rootR, rootG, rootB] }: AreaPixels,
+  { count, x, y, u, v, kind, clipped, weight, root: [rootR, rootG, rootB] }: AreaPixels,
   { left, top, columns, shift, sums }: BlockSums,
   any: number,
   [skipR, skipG, skipB]: Vec3,
@@ -80,27 +80,36 @@ function addPixels(
     if (kind[i] !== 0) continue;
     const bits = clipped[i];
     if ((bits & any) === 0) {
-      pixels++;
-      sumX += x[i] + 0.5;
-      sumY += y[i] + 0.5;
-      sumU += u[i];
-      sumV += v[i];
+      const w = weight[i];
+      pixels += w;
+      sumX += w * (x[i] + 0.5);
+      sumY += w * (y[i] + 0.5);
+      sumU += w * u[i];
+      sumV += w * v[i];
     }
     const k = 6 * (((y[i] >> shift) - top) * columns + (x[i] >> shift) - left);
-    if ((bits & skipR) === 0) addValue(rootR[i], sums, k, channels, 0);
-    if ((bits & skipG) === 0) addValue(rootG[i], sums, k + 1, channels, 3);
-    if ((bits & skipB) === 0) addValue(rootB[i], sums, k + 2, channels, 6);
+    if ((bits & skipR) === 0) addValue(rootR[i], weight[i], sums, k, channels, 0);
+    if ((bits & skipG) === 0) addValue(rootG[i], weight[i], sums, k + 1, channels, 3);
+    if ((bits & skipB) === 0) addValue(rootB[i], weight[i], sums, k + 2, channels, 6);
   }
   return { pixels, x: sumX, y: sumY, u: sumU, v: sumV };
 }
 
-function addValue(root: number, sums: Float64Array, k: number, channels: Float64Array, c: number): void {
+function addValue(
+  root: number,
+  weight: number,
+  sums: Float64Array,
+  k: number,
+  channels: Float64Array,
+  c: number,
+): void {
   const value = root * root * root;
-  sums[k] += value;
-  sums[k + 3]++;
-  channels[c]++;
-  channels[c + 1] += value;
-  channels[c + 2] += value * value;
+  const weighed = weight * value;
+  sums[k] += weighed;
+  sums[k + 3] += weight;
+  channels[c] += weight;
+  channels[c + 1] += weighed;
+  channels[c + 2] += weighed * value;
 }
 
 /**

@@ -1,6 +1,7 @@
 import type { Vec3 } from '../math/linear.ts';
 import { type Rounding, UNKNOWN_OFFSET, workOut } from './jpeg/index.ts';
-import { eachPixelRow, quadArea, quadToSquareMatrix } from './polygon.ts';
+import { eachPixelRow, innerQuad, quadArea, quadToSquareMatrix, shortestSide } from './polygon.ts';
+import { coveredShare, type InwardEdges, inwardEdges } from './sample-coverage.ts';
 import type { ColourProfile, QuadPx, Raster } from './types.ts';
 
 /**
@@ -25,6 +26,8 @@ export interface AreaPixels {
   readonly anyClipped: number;
   /** Room for one verdict a pixel, zero to begin with. */
   readonly kind: Uint8Array;
+  /** Share of each pixel that lies in the area: a small one's outline runs through many of its pixels. 1 in large areas. */
+  readonly weight: Float32Array;
   /** Rows and columns stepped over between visits. */
   readonly stride: number;
 }
@@ -112,7 +115,7 @@ function giveBackRounding(
   }
 }
 
-type Workspace = Pick<AreaPixels, 'x' | 'y' | 'u' | 'v' | 'root' | 'clipped' | 'kind'>;
+type Workspace = Pick<AreaPixels, 'x' | 'y' | 'u' | 'v' | 'root' | 'clipped' | 'kind' | 'weight'>;
 let workspace = workspaceFor(0);
 
 function workspaceFor(room: number): Workspace {
@@ -125,18 +128,22 @@ function workspaceFor(room: number): Workspace {
     root: [column(), column(), column()],
     clipped: new Uint8Array(room),
     kind: new Uint8Array(room),
+    weight: column(),
   };
 }
 
 /**
  * Visits at most about `maxPixels` pixels of an area, evenly: every n-th row, every n-th pixel along it, each row
- * starting elsewhere so that the visits don't fall in step with 8-pixel compression blocks.
+ * starting elsewhere so that the visits don't fall in step with 8-pixel compression blocks. Of an area with fewer pixels
+ * those count too, by their share, that its outline crosses: else a row more or less would hang on a tenth of a pixel.
  */
 export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): AreaPixels {
   const stride = Math.max(1, Math.ceil(Math.sqrt(quadArea(quad) / maxPixels)));
   const spans: number[] = [];
   let room = 0;
-  eachPixelRow(raster, quad, stride, (y, from, to) => {
+  const isSmall = stride === 1;
+  const visited = isSmall ? innerQuad(quad, -1 / shortestSide(quad)) : quad;
+  eachPixelRow(raster, visited, stride, (y, from, to) => {
     const start = from + ((Math.imul(y, 0x9e3779b1) >>> 8) % stride);
     if (start >= to) return;
     spans.push(y, start, to);
@@ -145,12 +152,35 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
 
   if (workspace.x.length < room) workspace = workspaceFor(Math.ceil(1.5 * room));
   workspace.kind.fill(0, 0, room);
+  workspace.weight.fill(1, 0, room);
   const { sums, anyClipped } = visitSpans(raster, spans, stride, quadToSquareMatrix(quad), workspace);
-  if (raster.rounding) giveBackRounding(raster.rounding, workspace, room, raster);
   const per = 1 / Math.max(1, room);
   const meanCode = [sums[0] * per, sums[1] * per, sums[2] * per] as const;
-  const { x, y, u, v, root, clipped, kind } = workspace;
-  return { count: room, x, y, u, v, root, meanCode, clipped, anyClipped, kind, stride };
+  const count = isSmall ? keepCovered(workspace, room, inwardEdges(quad)) : room;
+  if (raster.rounding) giveBackRounding(raster.rounding, workspace, count, raster);
+  const { x, y, u, v, root, clipped, kind, weight } = workspace;
+  return { count, x, y, u, v, root, meanCode, clipped, anyClipped, kind, weight, stride };
+}
+
+/** Weighs the pixels by what lies inside, and drops those that lie outside; returns how many are left. */
+function keepCovered(
+  { x, y, u, v, root, clipped, weight }: Workspace,
+  count: number,
+  edges: InwardEdges,
+): number {
+  let kept = 0;
+  for (let i = 0; i < count; i++) {
+    const share = coveredShare(edges, x[i], y[i]);
+    if (share === 0) continue;
+    x[kept] = x[i];
+    y[kept] = y[i];
+    u[kept] = u[i];
+    v[kept] = v[i];
+    for (let c = 0; c < 3; c++) root[c][kept] = root[c][i];
+    clipped[kept] = clipped[i];
+    weight[kept++] = share;
+  }
+  return kept;
 }
 
 /** Fills the workspace with every `stride`-th pixel of spans of y, first x and end; adds up the encoded values. */

@@ -1,7 +1,7 @@
 import type { Vec3 } from '../math/linear.ts';
-import { innerQuad, isConvexQuad } from './polygon.ts';
+import { innerQuad, isConvexQuad, quadArea } from './polygon.ts';
 import { readCells } from './sample-cells.ts';
-import { evenFallOff, type FallOff, fitFallOff } from './sample-field.ts';
+import { evenFallOff, type FallOff, fitFallOff, LEVEL } from './sample-field.ts';
 import { standardErrors, sumsOf } from './sample-noise.ts';
 import { type AreaPixels, type UnusedBits, visitPixels } from './sample-pixels.ts';
 import {
@@ -18,7 +18,7 @@ import { tilesOf } from './sample-tiles.ts';
 import type { QuadPx, Raster, Reading } from './types.ts';
 
 export interface SampleOptions {
-  /** Share of the width and of the height trimmed on every side, 0 to under .5. Default .15 (a card patch). */
+  /** Share of the width and of the height trimmed on every side, 0 to under .5, less half a pixel. Default .15 (a card patch). */
   readonly margin?: number;
   /** About how many pixels are visited at most, spread evenly. Default 2500: more would lower the
    * noise of a mean by less than a tenth of a percent. */
@@ -29,6 +29,15 @@ export interface SampleOptions {
 
 /** A channel of which more than this is clipped is unsound by itself; below it, its clipped pixels are left out of all. */
 const UNSOUND_CLIPPED = 0.05;
+
+/**
+ * With fewer pixels there are no sixteen tiles to tell glare and dust by; an edge that blur darkens would be taken for dust in
+ * one photo and not in the next.
+ */
+const FEWEST_JUDGED = 320;
+
+/** How much less than its share of a side is trimmed, px. */
+const SPARED_PX = 0.55;
 
 /** A cell with fewer pixels left than this has no colour of its own. */
 const FEWEST_CELL_PIXELS = 12;
@@ -53,6 +62,7 @@ const NOTHING_READ: Reading = {
  *    light falling off across the area costs no pixel (`fitFallOff`).
  * 2. Tiles brighter than the sound ones' median by more than max(5 scatters, .8 root steps) in any channel are
  *    glare; darker ones or ones of another hue are dust; their neighbours follow at a finer limit (`classifyTiles`).
+ *    An area of fewer than 320 pixels is not divided.
  *    White glare over a saturated colour shows in its weakest channel, so each channel is judged by itself.
  * 3. Single pixels beyond max(6 scatters, 4 root steps) are specks; many bright ones are sparkle and stay
  *    (`markSpecks`).
@@ -102,17 +112,18 @@ function read(
   const nothing: ReadArea = {
     reading: NOTHING_READ,
     area: undefined,
-    fall: { alongU: 0, alongV: 0 },
+    fall: LEVEL,
     unused: { any: 0, channel: [0, 0, 0] },
   };
   if (!isConvexQuad(quad)) return nothing;
-  const area = visitPixels(raster, margin > 0 ? innerQuad(quad, margin) : quad, maxPixels);
+  const area = visitPixels(raster, innerQuad(quad, trimmed(quad, margin)), maxPixels);
   if (area.count === 0) return nothing;
 
   const tiles = tilesOf(area);
   const even = evenFallOff(tiles, TILE_FLOOR);
-  const fall = even ?? fitFallOff(tiles);
-  if (!even) {
+  const isJudged = !even && area.count >= FEWEST_JUDGED;
+  const fall = even ?? (isJudged ? fitFallOff(tiles) : LEVEL);
+  if (isJudged) {
     const tileKind = classifyTiles(area, tiles, fall);
     for (let i = 0; i < area.count; i++) area.kind[i] = tileKind[tiles.ofPixel[i]];
   }
@@ -133,6 +144,11 @@ function read(
     dustFraction: dust / area.count,
   };
   return { reading, area, fall, unused };
+}
+
+/** Share of a side to trim: a small area, of whose pixels none is to spare, gives up a little less. */
+function trimmed(quad: QuadPx, margin: number): number {
+  return Math.max(0, margin - SPARED_PX / Math.sqrt(quadArea(quad)));
 }
 
 function leftOut({ kind, count }: AreaPixels): { glare: number; dust: number } {
@@ -203,7 +219,7 @@ function meanLight(
   return {
     linear: [mean(0), mean(1), mean(2)],
     noise: standardErrors(raster, area, sums, scale),
-    pixels,
+    pixels: Math.round(pixels),
     centre_px: [sums.x / pixels, sums.y / pixels],
   };
 }
