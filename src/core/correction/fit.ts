@@ -108,28 +108,26 @@ function normalEquations(
 ): { hessian: Float64Array; gradient: Float64Array } {
   const hessian = new Float64Array(n * n);
   const gradient = theta.slice();
-  for (const row of rows) for (let c = 0; c < 3; c++) addChannel(row, c, n, hessian, gradient);
+  for (const row of rows) addPatch(row, n, hessian, gradient);
   // the unknowns' own prior, N(0, 1)
   for (let i = 0; i < n; i++) hessian[i * n + i] += 1;
   mirrorLower(hessian, n);
   return { hessian, gradient };
 }
 
-/** Adds what one channel of a patch says to the gradient and to the hessian's lower triangle. */
-function addChannel(
+/** Adds what a patch's three channels say to the gradient and to the hessian's lower triangle. */
+function addPatch(
   { weight, residual, jacobian }: PatchRows,
-  c: number,
   n: number,
   hessian: Float64Array,
   gradient: Float64Array,
 ): void {
-  const r = weight * residual[c];
-  const from = c * n;
   for (let i = 0; i < n; i++) {
-    const a = jacobian[from + i];
-    if (a === 0) continue;
-    gradient[i] += a * r;
-    const w = weight * a;
-    for (let j = 0, at = i * n; j <= i; j++, at++) hessian[at] += w * jacobian[from + j];
+    const r = weight * jacobian[i];
+    const g = weight * jacobian[n + i];
+    const b = weight * jacobian[2 * n + i];
+    gradient[i] += r * residual[0] + g * residual[1] + b * residual[2];
+    for (let j = 0, at = i * n; j <= i; j++, at++)
+      hessian[at] += r * jacobian[j] + g * jacobian[n + j] + b * jacobian[2 * n + j];
   }
 }
