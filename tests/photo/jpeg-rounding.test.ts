@@ -5,9 +5,10 @@
 import { readFileSync } from 'node:fs';
 import sharp, { type Sharp } from 'sharp';
 import { describe, expect, it } from 'vitest';
+import { compiledText } from '../../decoders/jpeg-rounding/build.ts';
 import type { Vec3 } from '../../src/core/math/linear.ts';
 import { seededRandom } from '../../src/core/math/random.ts';
-import { decoderRounding, type Rounding, UNKNOWN_OFFSET, workOut } from '../../src/core/photo/jpeg/index.ts';
+import { decoderRounding } from '../../src/core/photo/jpeg/index.ts';
 import { sampleQuad } from '../../src/core/photo/sample.ts';
 import type { QuadPx, Raster } from '../../src/core/photo/types.ts';
 import { readPhoto } from '../../src/node/read-photo.ts';
@@ -124,27 +125,24 @@ describe('the colour of a smooth panel in a JPEG', () => {
         const here = 3 * (y * upright.info.width + x);
         expect([...upright.data.subarray(here, here + 3)]).toEqual([...stored.subarray(there, there + 3)]);
       }
-      expect(offsetsOf(turned)).toEqual(offsetsOf(plain));
+      expect(turned.offsets).toEqual(plain.offsets);
     }
   });
 
   it('is read past restart markers', () => {
     // the same picture twice, the second with a restart marker behind every unit (jpegtran -restart 1B)
-    const [plain, marked] = ['smooth', 'smooth-restarts'].map((name) =>
-      offsetsOf(decoderRounding(readFileSync(new URL(`../fixtures/${name}.jpg`, import.meta.url)))!),
+    const [plain, marked] = ['smooth', 'smooth-restarts'].map(
+      (name) => decoderRounding(readFileSync(new URL(`../fixtures/${name}.jpg`, import.meta.url)))!.offsets,
     );
     expect(plain.some((offset) => Math.abs(offset) > 20)).toBe(true);
     expect(marked).toEqual(plain);
   });
+});
 
-  it('is the same in whatever order places are read', async () => {
-    const jpeg = await picture(panel([33.2, 62.9, 40.4], 4))
-      .jpeg({ quality: 88 })
-      .toBuffer();
-    const [forwards, backwards] = [decoderRounding(jpeg)!, decoderRounding(jpeg)!];
-    for (let cell = backwards.offsets.length / 3 - 1; cell >= 0; cell--) workOut(backwards, cell);
-    expect(offsetsOf(forwards)).toEqual(backwards.offsets);
-    expect(forwards.offsets).not.toContain(UNKNOWN_OFFSET);
+describe('the compiled code', () => {
+  it('is what its source compiles to', async () => {
+    const beside = new URL('../../decoders/jpeg-rounding/wasm.ts', import.meta.url);
+    expect(readFileSync(beside, 'utf8')).toBe(await compiledText());
   });
 });
 
@@ -175,19 +173,11 @@ describe('nothing is said of the rounding', () => {
     let answers = 0;
     for (let i = 0; i < 600; i++) {
       const rounding = decoderRounding(spoilBytes(new Uint8Array(jpeg), random));
-      if (rounding) answers += offsetsOf(rounding).length > 0 ? 1 : 0;
+      if (rounding && rounding.offsets.length > 0) answers++;
     }
     expect(answers).toBeGreaterThan(10);
   });
 });
-
-/** The offsets of every cell. */
-function offsetsOf(rounding: Rounding): Int8Array {
-  const { offsets } = rounding;
-  for (let cell = 0; 3 * cell < offsets.length; cell++)
-    if (offsets[3 * cell] === UNKNOWN_OFFSET) workOut(rounding, cell);
-  return offsets;
-}
 
 async function withOrientation(jpeg: Buffer, orientation: number): Promise<Buffer> {
   // the EXIF block alone goes in: the picture's own data stay as they are

@@ -1,5 +1,5 @@
 import type { Vec3 } from '../math/linear.ts';
-import { type Rounding, UNKNOWN_OFFSET, workOut } from './jpeg/index.ts';
+import { CELL_SHIFT, ROUNDING_UNIT, type Rounding } from './jpeg/index.ts';
 import { eachPixelRow, innerQuad, quadArea, quadToSquareMatrix, shortestSide } from './polygon.ts';
 import { coveredShare, type InwardEdges, inwardEdges } from './sample-coverage.ts';
 import type { ColourProfile, QuadPx, Raster } from './types.ts';
@@ -100,18 +100,17 @@ function giveBackRounding(
   count: number,
   raster: Raster,
 ): void {
-  const { cell_px, columns, offsets, unit, toStored: m } = rounding;
+  const { columns, offsets, toStored: m } = rounding;
   const { data, width_px } = raster;
   const [slopeR, slopeG, slopeB] = lookupOf(raster).slope;
   for (let i = 0; i < count; i++) {
-    const column = ((m[0] * x[i] + m[1] * y[i] + m[2]) / cell_px) | 0;
-    const row = ((m[3] * x[i] + m[4] * y[i] + m[5]) / cell_px) | 0;
-    const cell = row * columns + column;
-    if (offsets[3 * cell] === UNKNOWN_OFFSET) workOut(rounding, cell);
+    const column = (m[0] * x[i] + m[1] * y[i] + m[2]) >> CELL_SHIFT;
+    const row = (m[3] * x[i] + m[4] * y[i] + m[5]) >> CELL_SHIFT;
+    const cell = 3 * (row * columns + column);
     const at = 3 * (y[i] * width_px + x[i]);
-    r[i] += (offsets[3 * cell] / unit) * slopeR[data[at]];
-    g[i] += (offsets[3 * cell + 1] / unit) * slopeG[data[at + 1]];
-    b[i] += (offsets[3 * cell + 2] / unit) * slopeB[data[at + 2]];
+    r[i] += (offsets[cell] / ROUNDING_UNIT) * slopeR[data[at]];
+    g[i] += (offsets[cell + 1] / ROUNDING_UNIT) * slopeG[data[at + 1]];
+    b[i] += (offsets[cell + 2] / ROUNDING_UNIT) * slopeB[data[at + 2]];
   }
 }
 

@@ -1,3 +1,3 @@
 /** JPEG beside its decoder: what its 8-bit pixels have lost. */
-export { decoderRounding, workOut } from './rounding.ts';
-export { type Rounding, UNKNOWN_OFFSET } from './types.ts';
+export { decoderRounding } from './rounding.ts';
+export { CELL_SHIFT, ROUNDING_UNIT, type Rounding } from './types.ts';
