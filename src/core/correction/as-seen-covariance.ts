@@ -65,7 +65,7 @@ function blockOf(
   const share = shareOf(a, b);
   if (share > 0) {
     const light = r.light === s.light ? 1 : SAME_ACROSS_LIGHTS;
-    addProduct(out, r.metamerism, s.metamerism, SPREAD.metamerism ** 2 * share * light);
+    addProduct(out, r.metamerism, s.metamerism, SPREAD.metamerismAsSeen ** 2 * share * light);
   }
   if (a.photo === b.photo) {
     out[0] += bend;
