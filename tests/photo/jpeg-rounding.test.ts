@@ -5,7 +5,6 @@
 import { readFileSync } from 'node:fs';
 import sharp, { type Sharp } from 'sharp';
 import { describe, expect, it } from 'vitest';
-import { compiledText } from '../../decoders/jpeg-rounding/build.ts';
 import type { Vec3 } from '../../src/core/math/linear.ts';
 import { seededRandom } from '../../src/core/math/random.ts';
 import { decoderRounding } from '../../src/core/photo/jpeg/index.ts';
@@ -136,13 +135,6 @@ describe('the colour of a smooth panel in a JPEG', () => {
     );
     expect(plain.some((offset) => Math.abs(offset) > 20)).toBe(true);
     expect(marked).toEqual(plain);
-  });
-});
-
-describe('the compiled code', () => {
-  it('is what its source compiles to', async () => {
-    const beside = new URL('../../decoders/jpeg-rounding/wasm.ts', import.meta.url);
-    expect(readFileSync(beside, 'utf8')).toBe(await compiledText());
   });
 });
 

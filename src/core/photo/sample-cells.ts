@@ -1,5 +1,6 @@
 import type { Vec3 } from '../math/linear.ts';
 import type { FallOff } from './sample-field.ts';
+import { skipsOf } from './sample-noise.ts';
 import type { AreaPixels, UnusedBits } from './sample-pixels.ts';
 import type { Reading } from './types.ts';
 
@@ -19,7 +20,8 @@ export function readCells(
   side: number,
   fewest: number,
 ): Reading[] {
-  const sums = addCells(area, unused, side);
+  const { code, out: sums } = area.workspace;
+  code.addCells(area.count, unused.any, skipsOf(unused), side);
   const cells = Array.from({ length: side * side }, (_, k) => sums.subarray(k * WIDTH, (k + 1) * WIDTH));
   const shared = sharedNoise(cells, whole);
   const readings: Reading[] = [];
@@ -45,41 +47,6 @@ export function readCells(
 
 /** Numbers a cell: pixels seen, pixels kept, sums of x, y, u and v, then per channel count, sum and sum of squares. */
 const WIDTH = 15;
-
-function addCells(
-  { count, u, v, x, y, kind, clipped, weight, root: [r, g, b] }: AreaPixels,
-  { any, channel: [skipR, skipG, skipB] }: UnusedBits,
-  side: number,
-): Float64Array {
-  const last = side - 1;
-  const sums = new Float64Array(side * side * WIDTH);
-  for (let i = 0; i < count; i++) {
-    const column = Math.min(last, Math.max(0, ((u[i] + 0.5) * side) | 0));
-    const row = Math.min(last, Math.max(0, ((v[i] + 0.5) * side) | 0));
-    const at = (row * side + column) * WIDTH;
-    const w = weight[i];
-    sums[at] += w;
-    const bits = clipped[i];
-    if (kind[i] !== 0 || bits & any) continue;
-    sums[at + 1] += w;
-    sums[at + 2] += w * (x[i] + 0.5);
-    sums[at + 3] += w * (y[i] + 0.5);
-    sums[at + 4] += w * u[i];
-    sums[at + 5] += w * v[i];
-    if ((bits & skipR) === 0) addValue(r[i], w, sums, at + 6);
-    if ((bits & skipG) === 0) addValue(g[i], w, sums, at + 9);
-    if ((bits & skipB) === 0) addValue(b[i], w, sums, at + 12);
-  }
-  return sums;
-}
-
-function addValue(root: number, weight: number, sums: Float64Array, at: number): void {
-  const value = root * root * root * 1e-6;
-  const weighed = weight * value;
-  sums[at] += weight;
-  sums[at + 1] += weighed;
-  sums[at + 2] += weighed * value;
-}
 
 function variance(s: Float64Array, c: number): number {
   const n = s[6 + 3 * c];

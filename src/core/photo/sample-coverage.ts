@@ -19,14 +19,3 @@ export function inwardEdges(quad: QuadPx): InwardEdges {
   }
   return edges;
 }
-
-/** Share of the pixel of column x and row y that lies inside, 0–1: exact where one edge crosses it along a row or column. */
-export function coveredShare(edges: InwardEdges, x: number, y: number): number {
-  let share = 1;
-  for (let e = 0; e < 12; e += 3) {
-    const inside = edges[e] * (x + 0.5) + edges[e + 1] * (y + 0.5) + edges[e + 2] + 0.5;
-    if (inside <= 0) return 0;
-    if (inside < 1) share *= inside;
-  }
-  return share;
-}

@@ -1,14 +1,16 @@
 import type { Vec3 } from '../math/linear.ts';
-import { CELL_SHIFT, ROUNDING_UNIT, type Rounding } from './jpeg/index.ts';
+import { type AreaNeeds, type AreaWorkspace, areaWorkspace } from './area-code.ts';
+import type { Rounding } from './jpeg/index.ts';
 import { eachPixelRow, innerQuad, quadArea, quadToSquareMatrix, shortestSide } from './polygon.ts';
-import { coveredShare, type InwardEdges, inwardEdges } from './sample-coverage.ts';
+import { inwardEdges } from './sample-coverage.ts';
 import type { ColourProfile, QuadPx, Raster } from './types.ts';
 
 /**
- * The pixels of one area, visited evenly, as parallel arrays whose first `count` entries count. The arrays are
- * used again for the next area: reading dozens of areas a photo would otherwise be mostly memory traffic.
+ * The pixels of one area, visited evenly, as parallel arrays whose first `count` entries count. They lie in the workspace, which the
+ * next area uses again.
  */
 export interface AreaPixels {
+  readonly workspace: AreaWorkspace;
   readonly count: number;
   /** Pixel column and row. */
   readonly x: Uint16Array;
@@ -26,10 +28,9 @@ export interface AreaPixels {
   readonly anyClipped: number;
   /** Room for one verdict a pixel, zero to begin with. */
   readonly kind: Uint8Array;
-  /** Share of each pixel that lies in the area: a small one's outline runs through many of its pixels. 1 in large areas. */
-  readonly weight: Float32Array;
   /** Rows and columns stepped over between visits. */
   readonly stride: number;
+  readonly spans: Spans;
 }
 
 /** Per channel, the clipped bits that keep a pixel out of its mean; `any` keeps it out of all three. */
@@ -93,136 +94,143 @@ function slopes(root: Float32Array): Float32Array {
   return out;
 }
 
-/** Adds to the root values what the decoder rounded away, along the curve at each pixel's own value. */
-function giveBackRounding(
-  rounding: Rounding,
-  { x, y, root: [r, g, b] }: Workspace,
-  count: number,
-  raster: Raster,
-): void {
-  const { columns, offsets, toStored: m } = rounding;
-  const { data, width_px } = raster;
-  const [slopeR, slopeG, slopeB] = lookupOf(raster).slope;
-  for (let i = 0; i < count; i++) {
-    const column = (m[0] * x[i] + m[1] * y[i] + m[2]) >> CELL_SHIFT;
-    const row = (m[3] * x[i] + m[4] * y[i] + m[5]) >> CELL_SHIFT;
-    const cell = 3 * (row * columns + column);
-    const at = 3 * (y[i] * width_px + x[i]);
-    r[i] += (offsets[cell] / ROUNDING_UNIT) * slopeR[data[at]];
-    g[i] += (offsets[cell + 1] / ROUNDING_UNIT) * slopeG[data[at + 1]];
-    b[i] += (offsets[cell + 2] / ROUNDING_UNIT) * slopeB[data[at + 2]];
+/** The last photo's tables that the workspace holds. */
+let held: { workspace?: AreaWorkspace; lookup?: Lookup; rounding?: Rounding } = {};
+
+/** Puts a photo's tables into the workspace, where they are not there from the area before. */
+function holdTables(workspace: AreaWorkspace, raster: Raster): void {
+  if (held.workspace !== workspace) held = { workspace };
+  const lookup = lookupOf(raster);
+  if (held.lookup !== lookup) {
+    lookup.root.forEach((curve, c) => {
+      workspace.curves.set(curve, c * workspace.room.levels);
+    });
+    lookup.slope.forEach((slope, c) => {
+      workspace.slopes.set(slope, 256 * c);
+    });
+    workspace.clips.set(lookup.clip);
+    held.lookup = lookup;
   }
-}
-
-type Workspace = Pick<AreaPixels, 'x' | 'y' | 'u' | 'v' | 'root' | 'clipped' | 'kind' | 'weight'>;
-let workspace = workspaceFor(0);
-
-function workspaceFor(room: number): Workspace {
-  const column = (): Float32Array => new Float32Array(room);
-  return {
-    x: new Uint16Array(room),
-    y: new Uint16Array(room),
-    u: column(),
-    v: column(),
-    root: [column(), column(), column()],
-    clipped: new Uint8Array(room),
-    kind: new Uint8Array(room),
-    weight: column(),
-  };
+  const { rounding } = raster;
+  if (rounding && held.rounding !== rounding) {
+    workspace.offsets.set(rounding.offsets);
+    workspace.toStored.set(rounding.toStored);
+    held.rounding = rounding;
+  }
 }
 
 /**
  * Visits at most about `maxPixels` pixels of an area, evenly: every n-th row, every n-th pixel along it, each row
  * starting elsewhere so that the visits don't fall in step with 8-pixel compression blocks. Of an area with fewer pixels
  * those count too, by their share, that its outline crosses: else a row more or less would hang on a tenth of a pixel.
+ * What the decoder rounded away is added to the root values, along the curve at each pixel's own value.
  */
 export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): AreaPixels {
   const stride = Math.max(1, Math.ceil(Math.sqrt(quadArea(quad) / maxPixels)));
-  const spans: number[] = [];
-  let room = 0;
   const isSmall = stride === 1;
-  const visited = isSmall ? innerQuad(quad, -1 / shortestSide(quad)) : quad;
-  eachPixelRow(raster, visited, stride, (y, from, to) => {
+  const spans = spansOf(raster, isSmall ? innerQuad(quad, -1 / shortestSide(quad)) : quad, stride);
+  const workspace = areaWorkspace(needsOf(raster, spans, stride));
+  holdTables(workspace, raster);
+  workspace.spans.set(spans.list);
+  workspace.matrix.set(quadToSquareMatrix(quad));
+  copyCodes(raster, spans, workspace.codes);
+
+  const { code, out, x, y, u, v, root, clipped, kind } = workspace;
+  const bytes = raster.bits / 8;
+  const columns = raster.rounding?.columns ?? 0;
+  const visited = code.visit(spans.list.length / 3, stride, bytes, workspace.room.levels, columns);
+  const per = 1 / Math.max(1, visited);
+  const meanCode = [out[0] * per, out[1] * per, out[2] * per] as const;
+  const anyClipped = out[3];
+  let count = visited;
+  if (isSmall) {
+    workspace.edges.set(inwardEdges(quad));
+    count = code.keepCovered(visited, workspace.edges.byteOffset);
+  }
+  return { workspace, count, x, y, u, v, root, meanCode, clipped, anyClipped, kind, stride, spans };
+}
+
+/** The pixels to visit, row by row. */
+export interface Spans {
+  /** y, first x and end of each. */
+  readonly list: readonly number[];
+  /** Pixels between first and end of them all. */
+  readonly width_px: number;
+  /** Of all spans: the first x, and the largest end. */
+  readonly left: number;
+  readonly right: number;
+  readonly visits: number;
+}
+
+function spansOf(raster: Raster, quad: QuadPx, stride: number): Spans {
+  const list: number[] = [];
+  let width_px = 0;
+  let left = raster.width_px;
+  let right = 0;
+  let visits = 0;
+  eachPixelRow(raster, quad, stride, (y, from, to) => {
     const start = from + ((Math.imul(y, 0x9e3779b1) >>> 8) % stride);
     if (start >= to) return;
-    spans.push(y, start, to);
-    room += Math.ceil((to - start) / stride);
+    list.push(y, start, to);
+    width_px += to - start;
+    left = Math.min(left, start);
+    right = Math.max(right, to);
+    visits += Math.ceil((to - start) / stride);
   });
-
-  if (workspace.x.length < room) workspace = workspaceFor(Math.ceil(1.5 * room));
-  workspace.kind.fill(0, 0, room);
-  workspace.weight.fill(1, 0, room);
-  const { sums, anyClipped } = visitSpans(raster, spans, stride, quadToSquareMatrix(quad), workspace);
-  const per = 1 / Math.max(1, room);
-  const meanCode = [sums[0] * per, sums[1] * per, sums[2] * per] as const;
-  const count = isSmall ? keepCovered(workspace, room, inwardEdges(quad)) : room;
-  if (raster.rounding) giveBackRounding(raster.rounding, workspace, count, raster);
-  const { x, y, u, v, root, clipped, kind, weight } = workspace;
-  return { count, x, y, u, v, root, meanCode, clipped, anyClipped, kind, weight, stride };
+  return { list, width_px, left, right, visits };
 }
 
-/** Weighs the pixels by what lies inside, and drops those that lie outside; returns how many are left. */
-function keepCovered(
-  { x, y, u, v, root, clipped, weight }: Workspace,
-  count: number,
-  edges: InwardEdges,
-): number {
-  let kept = 0;
-  for (let i = 0; i < count; i++) {
-    const share = coveredShare(edges, x[i], y[i]);
-    if (share === 0) continue;
-    x[kept] = x[i];
-    y[kept] = y[i];
-    u[kept] = u[i];
-    v[kept] = v[i];
-    for (let c = 0; c < 3; c++) root[c][kept] = root[c][i];
-    clipped[kept] = clipped[i];
-    weight[kept++] = share;
+function needsOf(raster: Raster, spans: Spans, stride: number): AreaNeeds {
+  const { list, width_px, visits } = spans;
+  const { columns, rows } = blockGrid(spans, stride);
+  return {
+    pixels: visits,
+    spans: list.length / 3,
+    codes: (3 * width_px * raster.bits) / 8,
+    levels: raster.bits === 8 ? 256 : 65536,
+    offsets: raster.rounding?.offsets.length ?? 0,
+    // a quarter of the blocks is left at each larger scale, and a half more along the edges
+    blocks: 2 * (columns + 4) * (rows + 4),
+  };
+}
+
+function copyCodes({ data, width_px }: Raster, { list }: Spans, codes: Uint8Array): void {
+  const bytes = data.BYTES_PER_ELEMENT;
+  const all = new Uint8Array(data.buffer, data.byteOffset, data.byteLength);
+  let to = 0;
+  for (let s = 0; s < list.length; s += 3) {
+    const row = list[s] * width_px;
+    const span = all.subarray(3 * bytes * (row + list[s + 1]), 3 * bytes * (row + list[s + 2]));
+    codes.set(span, to);
+    to += span.length;
   }
-  return kept;
 }
 
-/** Fills the workspace with every `stride`-th pixel of spans of y, first x and end; adds up the encoded values. */
-function visitSpans(
-  raster: Raster,
-  spans: readonly number[],
+/** Smallest block, 2^2 = 4 px; larger ones are 2, 4 and 8 times as wide. 8 px is JPEG's own block. */
+const BLOCK_SHIFT = 2;
+
+/** The photo-wide grid of blocks as far as an area reaches. */
+export function blockGrid(
+  { list, left, right }: Spans,
   stride: number,
-  m: Float64Array,
-  { x: xs, y: ys, u, v, root: [rootR, rootG, rootB], clipped }: Workspace,
-): { readonly sums: Vec3; readonly anyClipped: number } {
-  const { data, width_px } = raster;
-  const { root, clip } = lookupOf(raster);
-  const [curveR, curveG, curveB] = root;
-  let sumR = 0;
-  let sumG = 0;
-  let sumB = 0;
-  let anyClipped = 0;
-  let n = 0;
-  for (let s = 0; s < spans.length; s += 3) {
-    const y = spans[s];
-    const cy = y + 0.5;
-    for (let x = spans[s + 1]; x < spans[s + 2]; x += stride) {
-      const at = 3 * (y * width_px + x);
-      const r = data[at];
-      const g = data[at + 1];
-      const b = data[at + 2];
-      const cx = x + 0.5;
-      const w = m[6] * cx + m[7] * cy + m[8];
-      xs[n] = x;
-      ys[n] = y;
-      u[n] = (m[0] * cx + m[1] * cy + m[2]) / w - 0.5;
-      v[n] = (m[3] * cx + m[4] * cy + m[5]) / w - 0.5;
-      rootR[n] = curveR[r];
-      rootG[n] = curveG[g];
-      rootB[n] = curveB[b];
-      const bits = clip[r] | (clip[g] << 1) | (clip[b] << 2);
-      clipped[n] = bits;
-      anyClipped |= bits;
-      sumR += r;
-      sumG += g;
-      sumB += b;
-      n++;
-    }
-  }
-  return { sums: [sumR, sumG, sumB], anyClipped };
+): {
+  readonly left: number;
+  readonly top: number;
+  readonly columns: number;
+  readonly rows: number;
+  /** log₂ of a block's side, px. */
+  readonly shift: number;
+} {
+  // a block of fewer than some visits is no block: start where one holds four or more
+  let shift = BLOCK_SHIFT;
+  while (1 << shift < 2 * stride) shift++;
+  if (list.length === 0) return { left: 0, top: 0, columns: 0, rows: 0, shift };
+  const top = list[0] >> shift;
+  return {
+    left: left >> shift,
+    top,
+    columns: ((right - 1) >> shift) - (left >> shift) + 1,
+    rows: (list[list.length - 3] >> shift) - top + 1,
+    shift,
+  };
 }

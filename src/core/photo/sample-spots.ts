@@ -1,3 +1,4 @@
+import { BINS } from './area-code.ts';
 import type { FallOff } from './sample-field.ts';
 import type { AreaPixels } from './sample-pixels.ts';
 import { FEWEST_TILE_PIXELS, medianOf, type Tiles, tileScatter } from './sample-tiles.ts';
@@ -112,85 +113,23 @@ function growIntoNeighbours(
 }
 
 const BIN = 0.1;
-const BINS = 1600;
 
 /**
  * Single pixels far off the surface's own scatter: threads, specks, hot pixels. A pixel beyond
  * max(6 scatters of its side, 4 root steps) in any channel is left out: below as dust, above as glare unless more
  * than 1 % of the area is like it, which is sparkle. Expects fall-off undone; marks `area.kind` in place.
  */
-export function markSpecks(area: AreaPixels): void {
-  const { kind, count, root } = area;
-  const limits = [
-    specksBeyond(root[0], kind, count),
-    specksBeyond(root[1], kind, count),
-    specksBeyond(root[2], kind, count),
-  ] as const;
-  const { bright, sound } = markBeyond(area, limits);
-  if (bright === 0) return;
-  const verdict = bright <= SPARKLE_SHARE * sound ? GLARE : SOUND;
-  for (let i = 0; i < count; i++) if (kind[i] === BRIGHT) kind[i] = verdict;
-}
-
-/** A bright speck, before it is known how many there are. */
-const BRIGHT = 3;
-
-function markBeyond(
-  { kind, count, root: [r, g, b] }: AreaPixels,
-  [lr, lg, lb]: readonly [Limits, Limits, Limits],
-): { bright: number; sound: number } {
-  let sound = 0;
-  let bright = 0;
-  for (let i = 0; i < count; i++) {
-    if (kind[i] !== SOUND) continue;
-    sound++;
-    if (r[i] < lr.low || g[i] < lg.low || b[i] < lb.low) kind[i] = DUST;
-    else if (r[i] > lr.high || g[i] > lg.high || b[i] > lb.high) {
-      kind[i] = BRIGHT;
-      bright++;
-    }
-  }
-  return { bright, sound };
-}
-
-interface Limits {
-  readonly low: number;
-  readonly high: number;
-}
-
-/** Values of one channel below and above which a pixel is a speck, from the quartiles of the sound pixels. */
-function specksBeyond(root: Float32Array, kind: Uint8Array, count: number): Limits {
-  bins.fill(0);
-  const n = countByLevel(root, kind, count);
-  const quartiles = [0, 0, 0];
-  let found = 0;
-  let below = 0;
-  for (let k = 0; k < BINS && found < 3; k++) {
-    const upTo = below + bins[k];
-    while (found < 3 && bins[k] > 0 && upTo >= ((found + 1) * n) / 4) {
-      quartiles[found] = BIN * (k + (((found + 1) * n) / 4 - below) / bins[k]);
-      found++;
-    }
-    below = upTo;
-  }
-  const [lower, middle, upper] = quartiles;
-  return {
-    low: middle - Math.max(SPECK_SCATTERS * 1.4826 * (middle - lower), SPECK_FLOOR),
-    high: middle + Math.max(SPECK_SCATTERS * 1.4826 * (upper - middle), SPECK_FLOOR),
-  };
-}
-
-const bins = new Int32Array(BINS);
-
-/** Adds the sound pixels' levels to `bins`; returns how many they are. */
-function countByLevel(root: Float32Array, kind: Uint8Array, count: number): number {
-  let n = 0;
-  for (let i = 0; i < count; i++)
-    if (kind[i] === SOUND) {
-      bins[Math.min(BINS - 1, root[i] / BIN) | 0]++;
-      n++;
-    }
-  return n;
+export function markSpecks({ workspace: { code, out }, count }: AreaPixels): void {
+  const limits = [0, 1, 2].flatMap((channel) => {
+    code.quartilesOf(count, channel, BINS, BIN);
+    const [lower, middle, upper] = out;
+    return [
+      middle - Math.max(SPECK_SCATTERS * 1.4826 * (middle - lower), SPECK_FLOOR),
+      middle + Math.max(SPECK_SCATTERS * 1.4826 * (upper - middle), SPECK_FLOOR),
+    ];
+  });
+  out.set(limits);
+  code.markSpecks(count, SPARKLE_SHARE);
 }
 
 /** Leaves out what is known from elsewhere to be glare, or an object that lies on the surface (as dust). */

@@ -1,4 +1,5 @@
 import type { Vec3 } from '../math/linear.ts';
+import { MOST_TILES } from './area-code.ts';
 import type { AreaPixels } from './sample-pixels.ts';
 
 /** Means over a square grid of tiles of an area; tile = row × side + column. */
@@ -12,16 +13,14 @@ export interface Tiles {
   readonly v: Float64Array;
   /** Mean of the cube-root values per channel. */
   readonly root: readonly [Float64Array, Float64Array, Float64Array];
-  /** Which tile each pixel belongs to. */
-  readonly ofPixel: Uint16Array;
 }
 
 /** Tiles with fewer pixels than this say too little to be judged by themselves. */
 export const FEWEST_TILE_PIXELS = 4;
 
 /** Divides an area into up to 14 × 14 tiles of some 20 pixels or more. */
-export function tilesOf(area: AreaPixels): Tiles {
-  const side = Math.max(2, Math.min(14, Math.floor(Math.sqrt(area.count / 20))));
+export function tilesOf({ workspace, count: pixelCount }: AreaPixels): Tiles {
+  const side = Math.max(2, Math.min(MOST_TILES, Math.floor(Math.sqrt(pixelCount / 20))));
   const count = side * side;
   const column = (): Float64Array => new Float64Array(count);
   const tiles: Tiles = {
@@ -31,49 +30,34 @@ export function tilesOf(area: AreaPixels): Tiles {
     u: column(),
     v: column(),
     root: [column(), column(), column()],
-    ofPixel: new Uint16Array(area.count),
   };
-  addPixels(area, tiles);
-  for (let t = 0; t < count; t++) {
-    const per = 1 / Math.max(1, tiles.pixels[t]);
-    tiles.u[t] *= per;
-    tiles.v[t] *= per;
-    for (const root of tiles.root) root[t] *= per;
+  workspace.code.addTiles(pixelCount, side);
+  const sums = workspace.tiles;
+  const [r, g, b] = tiles.root;
+  for (let t = 0, at = 0; t < count; t++, at += 6) {
+    const per = 1 / Math.max(1, sums[at]);
+    tiles.pixels[t] = sums[at];
+    tiles.u[t] = sums[at + 1] * per;
+    tiles.v[t] = sums[at + 2] * per;
+    r[t] = sums[at + 3] * per;
+    g[t] = sums[at + 4] * per;
+    b[t] = sums[at + 5] * per;
   }
   return tiles;
 }
 
-function addPixels(
-  { count, u: us, v: vs, root: [rs, gs, bs] }: AreaPixels,
-  { side, pixels, u, v, root: [r, g, b], ofPixel }: Tiles,
-): void {
-  const last = side - 1;
-  for (let i = 0; i < count; i++) {
-    // rounding may put a pixel on the far edge a hair beyond it
-    const column = Math.max(0, Math.min(last, ((us[i] + 0.5) * side) | 0));
-    const row = Math.max(0, Math.min(last, ((vs[i] + 0.5) * side) | 0));
-    const t = row * side + column;
-    ofPixel[i] = t;
-    pixels[t]++;
-    u[t] += us[i];
-    v[t] += vs[i];
-    r[t] += rs[i];
-    g[t] += gs[i];
-    b[t] += bs[i];
-  }
-}
-
 /** Per channel, scatter of single pixels inside a tile: the median tile's standard deviation, root steps. */
-export function tileScatter({ count, root: roots }: AreaPixels, { pixels, root, ofPixel }: Tiles): Vec3 {
-  const scatterOf = (values: Float32Array, means: Float64Array): number => {
-    const squares = new Float64Array(pixels.length);
-    for (let i = 0; i < count; i++) squares[ofPixel[i]] += (values[i] - means[ofPixel[i]]) ** 2;
-    const judged = squares
-      .map((sum, t) => sum / Math.max(1, pixels[t] - 1))
-      .filter((_, t) => pixels[t] >= FEWEST_TILE_PIXELS);
+export function tileScatter({ workspace, count }: AreaPixels, { pixels, root }: Tiles): Vec3 {
+  const { code, means, out } = workspace;
+  const scatterOf = (channel: 0 | 1 | 2): number => {
+    means.set(root[channel]);
+    code.addTileSquares(count, channel, pixels.length, means.byteOffset);
+    const judged: number[] = [];
+    for (let t = 0; t < pixels.length; t++)
+      if (pixels[t] >= FEWEST_TILE_PIXELS) judged.push(out[t] / Math.max(1, pixels[t] - 1));
     return Math.sqrt(medianOf(judged));
   };
-  return [scatterOf(roots[0], root[0]), scatterOf(roots[1], root[1]), scatterOf(roots[2], root[2])];
+  return [scatterOf(0), scatterOf(1), scatterOf(2)];
 }
 
 /** Middle value of a list; 0 for an empty one. */

@@ -4,16 +4,7 @@ import { readCells } from './sample-cells.ts';
 import { evenFallOff, type FallOff, fitFallOff, LEVEL } from './sample-field.ts';
 import { standardErrors, sumsOf } from './sample-noise.ts';
 import { type AreaPixels, type UnusedBits, visitPixels } from './sample-pixels.ts';
-import {
-  classifyTiles,
-  DUST,
-  GLARE,
-  markSpecks,
-  markSpoilt,
-  SOUND,
-  type Spoilt,
-  TILE_FLOOR,
-} from './sample-spots.ts';
+import { classifyTiles, markSpecks, markSpoilt, type Spoilt, TILE_FLOOR } from './sample-spots.ts';
 import { tilesOf } from './sample-tiles.ts';
 import type { QuadPx, Raster, Reading } from './types.ts';
 
@@ -124,17 +115,15 @@ function read(
   const isJudged = !even && area.count >= FEWEST_JUDGED;
   const fall = even ?? (isJudged ? fitFallOff(tiles) : LEVEL);
   if (isJudged) {
-    const tileKind = classifyTiles(area, tiles, fall);
-    for (let i = 0; i < area.count; i++) area.kind[i] = tileKind[tiles.ofPixel[i]];
+    const { code, verdicts } = area.workspace;
+    verdicts.set(classifyTiles(area, tiles, fall));
+    code.markTiles(area.count, verdicts.byteOffset);
   }
   if (spoilt) markSpoilt(area, spoilt);
   undoFallOff(area, fall);
   markSpecks(area);
 
-  const { glare, dust } = leftOut(area);
-  const surface = Math.max(1, area.count - glare - dust);
-  const clippedHigh = clippedShare(area, 1, surface);
-  const clippedLow = clippedShare(area, 8, surface);
+  const { glare, dust, clippedHigh, clippedLow } = countKinds(area);
   const unused = unusedBits(clippedHigh, clippedLow);
   const reading: Reading = {
     ...meanLight(raster, area, fall, unused),
@@ -151,43 +140,27 @@ function trimmed(quad: QuadPx, margin: number): number {
   return Math.max(0, margin - SPARED_PX / Math.sqrt(quadArea(quad)));
 }
 
-function leftOut({ kind, count }: AreaPixels): { glare: number; dust: number } {
-  let glare = 0;
-  let dust = 0;
-  for (let i = 0; i < count; i++) {
-    if (kind[i] === GLARE) glare++;
-    else if (kind[i] === DUST) dust++;
-  }
-  return { glare, dust };
-}
-
 /** Scales the root values to what they would be under the light at the area's middle. */
-function undoFallOff({ count, u, v, root: [r, g, b] }: AreaPixels, { alongU, alongV }: FallOff): void {
-  if (alongU === 0 && alongV === 0) return;
-  for (let i = 0; i < count; i++) {
-    const level = Math.exp((alongU * u[i] + alongV * v[i]) / -3);
-    r[i] *= level;
-    g[i] *= level;
-    b[i] *= level;
-  }
+function undoFallOff({ workspace, count }: AreaPixels, { alongU, alongV }: FallOff): void {
+  if (alongU !== 0 || alongV !== 0) workspace.code.undoFallOff(count, alongU, alongV);
 }
 
-function clippedShare(
-  { count, kind, clipped, anyClipped }: AreaPixels,
-  firstBit: number,
-  surface: number,
-): Vec3 {
-  if ((anyClipped & (7 * firstBit)) === 0) return [0, 0, 0];
-  let r = 0;
-  let g = 0;
-  let b = 0;
-  for (let i = 0; i < count; i++) {
-    if (kind[i] !== SOUND || clipped[i] === 0) continue;
-    if (clipped[i] & firstBit) r++;
-    if (clipped[i] & (firstBit << 1)) g++;
-    if (clipped[i] & (firstBit << 2)) b++;
-  }
-  return [r / surface, g / surface, b / surface];
+/** Pixels left out, and the shares of the others that are clipped. */
+function countKinds({ workspace: { code, out }, count }: AreaPixels): {
+  readonly glare: number;
+  readonly dust: number;
+  readonly clippedHigh: Vec3;
+  readonly clippedLow: Vec3;
+} {
+  code.countKinds(count);
+  const [glare, dust, highR, highG, highB, lowR, lowG, lowB] = out;
+  const surface = Math.max(1, count - glare - dust);
+  return {
+    glare,
+    dust,
+    clippedHigh: [highR / surface, highG / surface, highB / surface],
+    clippedLow: [lowR / surface, lowG / surface, lowB / surface],
+  };
 }
 
 function unusedBits(high: Vec3, low: Vec3): UnusedBits {

@@ -1,4 +1,5 @@
-import { ROUNDING_WASM } from '../../../../decoders/jpeg-rounding/wasm.ts';
+import { WASM } from '../../../../decoders/jpeg-rounding/wasm.ts';
+import { compiledModule } from '../compiled.ts';
 import type { Frame } from './frame.ts';
 
 /** What `decoders/jpeg-rounding/index.ts` exports; the same names tell more there. */
@@ -74,13 +75,8 @@ let module: WebAssembly.Module | undefined;
 
 /** Code with memory of its own, which goes when the photo is read. */
 function start(): Compiled | undefined {
-  if (!module) {
-    const text = atob(ROUNDING_WASM);
-    const bytes = Uint8Array.from({ length: text.length }, (_, i) => text.charCodeAt(i));
-    if (!WebAssembly.validate(bytes)) return undefined;
-    module = new WebAssembly.Module(bytes);
-  }
-  return new WebAssembly.Instance(module).exports as unknown as Compiled;
+  module ??= compiledModule(WASM);
+  return module && (new WebAssembly.Instance(module).exports as unknown as Compiled);
 }
 
 interface Layout {

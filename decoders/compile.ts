@@ -1,0 +1,20 @@
+/** Compiles the AssemblyScript of a folder beside this file to WebAssembly, as the text of the module that holds it in base64. */
+import { readFileSync, writeFileSync } from 'node:fs';
+import asc from 'assemblyscript/asc';
+
+/** What `wasm.ts` of a folder holds: one version of the compiler writes the same on every machine. */
+export async function compiledText(folder: string): Promise<string> {
+  const { error, stderr, binary } = await asc.compileString(
+    { 'index.ts': readFileSync(new URL(`${folder}/index.ts`, import.meta.url), 'utf8') },
+    { optimizeLevel: 3, runtime: 'stub', noAssert: true, enable: ['simd'] },
+  );
+  if (error || !binary) throw new Error(`${folder}/index.ts does not compile: ${stderr.toString()}`);
+  return `/** \`index.ts\`, compiled and in base64: written by \`../compile.ts\`. */
+export const WASM =
+  '${Buffer.from(binary).toString('base64')}';
+`;
+}
+
+/** npx tsx decoders/compile.ts FOLDER… */
+for (const folder of process.argv.slice(2).filter((name) => /^[a-z-]+$/.test(name)))
+  writeFileSync(new URL(`${folder}/wasm.ts`, import.meta.url), await compiledText(folder));

@@ -1,0 +1,180 @@
+import { WASM } from '../../../decoders/area-pixels/wasm.ts';
+import { compiledModule } from './compiled.ts';
+
+/** What `decoders/area-pixels/index.ts` exports; the same names tell more there. */
+interface AreaCode {
+  readonly memory: WebAssembly.Memory;
+  firstFree(): number;
+  use(table: number, pixels: number): void;
+  visit(spanCount: number, stride: number, bytes: number, levels: number, columns: number): number;
+  keepCovered(count: number, edges: number): number;
+  addTiles(count: number, side: number): void;
+  addTileSquares(count: number, channel: number, tileCount: number, means: number): void;
+  markTiles(count: number, verdicts: number): void;
+  undoFallOff(count: number, alongU: number, alongV: number): void;
+  quartilesOf(count: number, channel: number, binCount: number, width: number): void;
+  markSpecks(count: number, sparkle: number): void;
+  countKinds(count: number): void;
+  addSums(
+    count: number,
+    any: number,
+    skips: number,
+    left: number,
+    top: number,
+    columns: number,
+    rows: number,
+    shift: number,
+  ): void;
+  variances(
+    left: number,
+    top: number,
+    columns: number,
+    rows: number,
+    scales: number,
+    fewest: number,
+    fitted: number,
+  ): void;
+  addCells(count: number, any: number, skips: number, side: number): void;
+}
+
+/** How much an area needs room for. */
+export interface AreaNeeds {
+  readonly pixels: number;
+  readonly spans: number;
+  /** Bytes of the spans' encoded values. */
+  readonly codes: number;
+  /** Encoded values there are: 256 or 65536. */
+  readonly levels: number;
+  /** Numbers of a decoder's rounding. */
+  readonly offsets: number;
+  /** Blocks of all scales together. */
+  readonly blocks: number;
+}
+
+/** Most tiles and cells along a side, and bins of a channel's levels. */
+export const MOST_TILES = 14;
+export const MOST_CELLS = 8;
+export const BINS = 1600;
+
+/** The compiled loops with the memory they work on, seen as arrays. One area at a time: reading dozens of them would
+ * otherwise be mostly memory traffic. */
+export interface AreaWorkspace {
+  readonly room: AreaNeeds;
+  readonly code: AreaCode;
+  readonly spans: Uint32Array;
+  readonly codes: Uint8Array;
+  /** Nine numbers from photo to area. */
+  readonly matrix: Float64Array;
+  /** Three channels, one behind the other, `levels` each. */
+  readonly curves: Float32Array;
+  readonly clips: Uint8Array;
+  readonly slopes: Float32Array;
+  readonly offsets: Int8Array;
+  readonly toStored: Int32Array;
+  readonly x: Uint16Array;
+  readonly y: Uint16Array;
+  readonly u: Float32Array;
+  readonly v: Float32Array;
+  readonly root: readonly [Float32Array, Float32Array, Float32Array];
+  readonly kind: Uint8Array;
+  readonly clipped: Uint8Array;
+  /** Six numbers a tile. */
+  readonly tiles: Float64Array;
+  /** What the loops hand back, or are handed. */
+  readonly out: Float64Array;
+  readonly verdicts: Uint8Array;
+  readonly means: Float64Array;
+  readonly edges: Float64Array;
+}
+
+const NOTHING: AreaNeeds = { pixels: 0, spans: 0, codes: 0, levels: 0, offsets: 0, blocks: 0 };
+const PAGE_BYTES = 65536;
+
+let last: AreaWorkspace | undefined;
+
+/** The workspace, with room for as much; what was in it is lost when it has to grow. */
+export function areaWorkspace(needs: AreaNeeds): AreaWorkspace {
+  const keys = Object.keys(NOTHING) as (keyof AreaNeeds)[];
+  const held = last?.room ?? NOTHING;
+  if (last && keys.every((key) => needs[key] <= held[key])) return last;
+  const room = { ...NOTHING };
+  for (const key of keys) room[key] = needs[key] <= held[key] ? held[key] : Math.ceil(1.5 * needs[key]);
+  last = layOut(last?.code ?? started(), room);
+  return last;
+}
+
+function started(): AreaCode {
+  const module = compiledModule(WASM);
+  if (!module) throw new Error('this machine runs no WebAssembly');
+  return new WebAssembly.Instance(module).exports as unknown as AreaCode;
+}
+
+function layOut(code: AreaCode, room: AreaNeeds): AreaWorkspace {
+  const { pixels, levels } = room;
+  let end = code.firstFree();
+  const place = (bytes: number): number => {
+    const at = (end + 15) & ~15;
+    end = at + bytes;
+    return at;
+  };
+  const at = {
+    spans: place(12 * room.spans),
+    codes: place(room.codes),
+    matrix: place(72),
+    curves: place(12 * levels),
+    clips: place(levels),
+    slopes: place(3 * 1024),
+    offsets: place(room.offsets),
+    toStored: place(24),
+    x: place(2 * pixels),
+    y: place(2 * pixels),
+    u: place(4 * pixels),
+    v: place(4 * pixels),
+    roots: place(12 * pixels),
+    weights: place(4 * pixels),
+    kinds: place(pixels),
+    clipped: place(pixels),
+    tileOf: place(2 * pixels),
+    tiles: place(48 * MOST_TILES ** 2),
+    bins: place(4 * BINS),
+    out: place(8 * Math.max(MOST_TILES ** 2, 15 * MOST_CELLS ** 2)),
+    blocks: place(48 * room.blocks),
+  };
+  const verdicts = place(MOST_TILES ** 2);
+  const means = place(8 * MOST_TILES ** 2);
+  const edges = place(96);
+  const table = place(4 * Object.keys(at).length);
+  const { memory } = code;
+  memory.grow(Math.max(0, Math.ceil((end - memory.buffer.byteLength) / PAGE_BYTES)));
+  const { buffer } = memory;
+  new Uint32Array(buffer, table, Object.keys(at).length).set(Object.values(at));
+  code.use(table, pixels);
+  return {
+    room,
+    code,
+    spans: new Uint32Array(buffer, at.spans, 3 * room.spans),
+    codes: new Uint8Array(buffer, at.codes, room.codes),
+    matrix: new Float64Array(buffer, at.matrix, 9),
+    curves: new Float32Array(buffer, at.curves, 3 * levels),
+    clips: new Uint8Array(buffer, at.clips, levels),
+    slopes: new Float32Array(buffer, at.slopes, 768),
+    offsets: new Int8Array(buffer, at.offsets, room.offsets),
+    toStored: new Int32Array(buffer, at.toStored, 6),
+    x: new Uint16Array(buffer, at.x, pixels),
+    y: new Uint16Array(buffer, at.y, pixels),
+    u: new Float32Array(buffer, at.u, pixels),
+    v: new Float32Array(buffer, at.v, pixels),
+    root: [
+      new Float32Array(buffer, at.roots, pixels),
+      new Float32Array(buffer, at.roots + 4 * pixels, pixels),
+      new Float32Array(buffer, at.roots + 8 * pixels, pixels),
+    ],
+    kind: new Uint8Array(buffer, at.kinds, pixels),
+    clipped: new Uint8Array(buffer, at.clipped, pixels),
+    tiles: new Float64Array(buffer, at.tiles, 6 * MOST_TILES ** 2),
+    out: new Float64Array(buffer, at.out, Math.max(MOST_TILES ** 2, 15 * MOST_CELLS ** 2)),
+    verdicts: new Uint8Array(buffer, verdicts, MOST_TILES ** 2),
+    means: new Float64Array(buffer, means, MOST_TILES ** 2),
+    edges: new Float64Array(buffer, edges, 12),
+  };
+}
