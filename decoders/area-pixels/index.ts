@@ -71,6 +71,63 @@ export function use(table: u32, pixels: u32): void {
 }
 
 /**
+ * Finds the pixels of a convex quadrilateral, whose corners (x, y) stand in `matrix`: for every `stride`-th row the run of pixels whose
+ * centres lie in it, from a first one that is not the same in every row. Fills `spans` and hands back how many pixels lie between
+ * first and end of all, the first x, the largest end, and how many pixels will be visited.
+ */
+export function findSpans(stride: i32, width: i32, height: i32): u32 {
+  let lowest = Infinity;
+  let highest = -Infinity;
+  for (let i: u32 = 0; i < 64; i += 16) {
+    const y = load<f64>(matrix + i, 8);
+    lowest = min(lowest, y);
+    highest = max(highest, y);
+  }
+  const first = max(0, <i32>ceil(lowest - 0.5));
+  const last = min(height - 1, <i32>ceil(highest - 0.5) - 1);
+  let count: u32 = 0;
+  let between = 0;
+  let visits = 0;
+  let leftmost = width;
+  let rightmost = 0;
+  for (let y = first + (stride >> 1); y <= last; y += stride) {
+    const at = <f64>y + 0.5;
+    let left = Infinity;
+    let right = -Infinity;
+    for (let i: u32 = 0; i < 64; i += 16) {
+      const next = (i + 16) & 63;
+      const x0 = load<f64>(matrix + i);
+      const y0 = load<f64>(matrix + i, 8);
+      const x1 = load<f64>(matrix + next);
+      const y1 = load<f64>(matrix + next, 8);
+      if (y0 <= at !== y1 <= at) {
+        const x = x0 + ((at - y0) / (y1 - y0)) * (x1 - x0);
+        if (x < left) left = x;
+        if (x > right) right = x;
+      }
+    }
+    const from = max(0, <i32>ceil(left - 0.5));
+    const to = min(width, <i32>ceil(right - 0.5));
+    if (to <= from) continue;
+    const start = from + <i32>(((<u32>y * 0x9e3779b1) >> 8) % <u32>stride);
+    if (start >= to) continue;
+    const span = spans + 12 * count++;
+    store<u32>(span, <u32>y);
+    store<u32>(span, <u32>start, 4);
+    store<u32>(span, <u32>to, 8);
+    between += to - start;
+    visits += (to - start + stride - 1) / stride;
+    leftmost = min(leftmost, start);
+    rightmost = max(rightmost, to);
+  }
+  store<f64>(out, <f64>between);
+  store<f64>(out, <f64>leftmost, 8);
+  store<f64>(out, <f64>rightmost, 16);
+  store<f64>(out, <f64>visits, 24);
+  return count;
+}
+
+/**
  * Visits every `stride`-th pixel of the spans (y, first x, end), fills the arrays and hands back the sums of the three encoded
  * values and the clipped bits that any has. `columns` of cells is 0 where nothing is known of a decoder's rounding.
  */

@@ -6,6 +6,7 @@ interface AreaCode {
   readonly memory: WebAssembly.Memory;
   firstFree(): number;
   use(table: number, pixels: number): void;
+  findSpans(stride: number, width_px: number, height_px: number): number;
   visit(spanCount: number, stride: number, bytes: number, levels: number, columns: number): number;
   keepCovered(count: number, edges: number): number;
   addTiles(count: number, side: number): void;
@@ -63,7 +64,7 @@ export interface AreaWorkspace {
   readonly code: AreaCode;
   readonly spans: Uint32Array;
   readonly codes: Uint8Array;
-  /** Nine numbers from photo to area. */
+  /** Corners of the quadrilateral, then nine numbers from photo to area. */
   readonly matrix: Float64Array;
   /** Three channels, one behind the other, `levels` each. */
   readonly curves: Float32Array;
@@ -93,12 +94,15 @@ const PAGE_BYTES = 65536;
 let last: AreaWorkspace | undefined;
 
 /** The workspace, with room for as much; what was in it is lost when it has to grow. */
-export function areaWorkspace(needs: AreaNeeds): AreaWorkspace {
+export function areaWorkspace(needs: Partial<AreaNeeds>): AreaWorkspace {
   const keys = Object.keys(NOTHING) as (keyof AreaNeeds)[];
   const held = last?.room ?? NOTHING;
-  if (last && keys.every((key) => needs[key] <= held[key])) return last;
+  if (last && keys.every((key) => (needs[key] ?? 0) <= held[key])) return last;
   const room = { ...NOTHING };
-  for (const key of keys) room[key] = needs[key] <= held[key] ? held[key] : Math.ceil(1.5 * needs[key]);
+  for (const key of keys) {
+    const needed = needs[key] ?? 0;
+    room[key] = needed <= held[key] ? held[key] : Math.ceil(1.5 * needed);
+  }
   last = layOut(last?.code ?? started(), room);
   return last;
 }

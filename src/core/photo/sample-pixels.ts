@@ -1,7 +1,7 @@
 import type { Vec3 } from '../math/linear.ts';
 import { type AreaNeeds, type AreaWorkspace, areaWorkspace } from './area-code.ts';
 import type { Rounding } from './jpeg/index.ts';
-import { eachPixelRow, innerQuad, quadArea, quadToSquareMatrix, shortestSide } from './polygon.ts';
+import { innerQuad, quadArea, quadToSquareMatrix, shortestSide } from './polygon.ts';
 import { inwardEdges } from './sample-coverage.ts';
 import type { ColourProfile, QuadPx, Raster } from './types.ts';
 
@@ -153,7 +153,7 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
 /** The pixels to visit, row by row. */
 export interface Spans {
   /** y, first x and end of each. */
-  readonly list: readonly number[];
+  readonly list: Uint32Array;
   /** Pixels between first and end of them all. */
   readonly width_px: number;
   /** Of all spans: the first x, and the largest end. */
@@ -162,22 +162,12 @@ export interface Spans {
   readonly visits: number;
 }
 
-function spansOf(raster: Raster, quad: QuadPx, stride: number): Spans {
-  const list: number[] = [];
-  let width_px = 0;
-  let left = raster.width_px;
-  let right = 0;
-  let visits = 0;
-  eachPixelRow(raster, quad, stride, (y, from, to) => {
-    const start = from + ((Math.imul(y, 0x9e3779b1) >>> 8) % stride);
-    if (start >= to) return;
-    list.push(y, start, to);
-    width_px += to - start;
-    left = Math.min(left, start);
-    right = Math.max(right, to);
-    visits += Math.ceil((to - start) / stride);
-  });
-  return { list, width_px, left, right, visits };
+function spansOf({ width_px, height_px }: Raster, quad: QuadPx, stride: number): Spans {
+  const { code, matrix, out, spans } = areaWorkspace({ spans: Math.ceil(height_px / stride) });
+  matrix.set(quad.flat());
+  const count = code.findSpans(stride, width_px, height_px);
+  const [between, left, right, visits] = out;
+  return { list: spans.slice(0, 3 * count), width_px: between, left, right, visits };
 }
 
 function needsOf(raster: Raster, spans: Spans, stride: number): AreaNeeds {
