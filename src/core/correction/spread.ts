@@ -6,7 +6,7 @@ export const SPREAD = {
   /** On the fit's unknowns; more where a response had to be found. */
   parameters: { linear: 1.0, withResponse: 1.2 },
   /** On what three channels cannot tell: of a colour under the card's white, and of one as a photo's own light shows it. */
-  metamerism: 0.78,
+  metamerism: 0.77,
   metamerismAsSeen: 0.82,
   /** Share of that which things of one group, or of different groups, have in common where their readings agree. */
   sharedInGroup: 0.87,
