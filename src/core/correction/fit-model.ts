@@ -53,6 +53,8 @@ export interface Layout {
 export interface Fit {
   readonly model: PixelModel;
   readonly prior: CorrectionPrior;
+  /** An instrument, or another card, has told most of every patch's colour. */
+  readonly isCardMeasured: boolean;
   readonly layout: Layout;
   readonly theta: Float64Array;
   /** Inverse posterior covariance of θ, size × size. */

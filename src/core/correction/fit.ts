@@ -21,8 +21,8 @@ const RELATIVE_MISFITS = [0.004, 0.01, 0.022, 0.045];
 
 /** Fits with ever larger misfits, from the last one's unknowns on, for as long as the evidence grows. */
 export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned: CorrectionPrior): Fit {
-  const isMeasured = patches.every((p) => neverMeasured(p.u) <= PRINTS_DOUBT);
-  const prior = isMeasured ? learned : { ...learned, curve: learned.looseCurve };
+  const isCardMeasured = patches.every((p) => neverMeasured(p.u) <= PRINTS_DOUBT);
+  const prior = isCardMeasured ? learned : { ...learned, curve: learned.looseCurve };
   const sensitivity = prior[model.sensitivity];
   const layout = layoutOf(model.hasCurve ? prior.curve.modes.length : 0, sensitivity.modes.length);
   const prepared = patches.map((p) => prepare(p, model, prior, sensitivity));
@@ -30,7 +30,7 @@ export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned
   let best: Fit | undefined;
   let start: Float64Array = new Float64Array(layout.size);
   for (const relative of RELATIVE_MISFITS) {
-    const fit = solve({ prepared, model, prior, layout, scale, relative, start });
+    const fit = solve({ prepared, model, prior, isCardMeasured, layout, scale, relative, start });
     if (best && fit.logEvidence < best.logEvidence) break;
     best = fit;
     start = fit.theta;
@@ -89,6 +89,7 @@ function solve(problem: Problem): Fit {
   return {
     model: problem.model,
     prior: problem.prior,
+    isCardMeasured: problem.isCardMeasured,
     layout,
     theta,
     information,

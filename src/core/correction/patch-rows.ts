@@ -68,6 +68,7 @@ export interface Problem {
   readonly prepared: readonly Prepared[];
   readonly model: PixelModel;
   readonly prior: CorrectionPrior;
+  readonly isCardMeasured: boolean;
   readonly layout: Layout;
   readonly scale: Vec3;
   readonly relative: number;

@@ -89,7 +89,9 @@ function addSharedPrint(covariance: Float64Array, rows: number, photos: readonly
 
 /** Factor on the unknowns' standard deviations. */
 function spreadOf({ photo: { fit } }: PhotoCorrection): number {
-  return fit.model.hasCurve ? SPREAD.parameters.withResponse : SPREAD.parameters.linear;
+  const { linear, withResponse, besideAnyPrint } = SPREAD.parameters;
+  if (!fit.model.hasCurve) return linear;
+  return fit.isCardMeasured ? withResponse : besideAnyPrint;
 }
 
 function addPhotoCovariance(
