@@ -1,5 +1,6 @@
 /** Compiles the AssemblyScript of a folder beside this file to WebAssembly, as the text of the module that holds it in base64. */
 import { readFileSync, writeFileSync } from 'node:fs';
+import { pathToFileURL } from 'node:url';
 import asc from 'assemblyscript/asc';
 
 /** What `wasm.ts` of a folder holds: one version of the compiler writes the same on every machine. */
@@ -16,5 +17,6 @@ export const WASM =
 }
 
 /** npx tsx decoders/compile.ts FOLDER… */
-for (const folder of process.argv.slice(2).filter((name) => /^[a-z-]+$/.test(name)))
-  writeFileSync(new URL(`${folder}/wasm.ts`, import.meta.url), await compiledText(folder));
+if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href)
+  for (const folder of process.argv.slice(2))
+    writeFileSync(new URL(`${folder}/wasm.ts`, import.meta.url), await compiledText(folder));
