@@ -129,7 +129,7 @@ export function findSpans(stride: i32, width: i32, height: i32): u32 {
 
 /**
  * Visits every `stride`-th pixel of the spans (y, first x, end), fills the arrays and hands back the sums of the three encoded
- * values and the clipped bits that any has. `columns` of cells is 0 where nothing is known of a decoder's rounding.
+ * values. `columns` of cells is 0 where nothing is known of a decoder's rounding.
  */
 export function visit(spanCount: u32, stride: u32, bytes: u32, levels: u32, columns: i32): u32 {
   const m0 = load<f64>(matrix);
@@ -148,7 +148,6 @@ export function visit(spanCount: u32, stride: u32, bytes: u32, levels: u32, colu
   let sumR: u64 = 0;
   let sumG: u64 = 0;
   let sumB: u64 = 0;
-  let anyClipped: u32 = 0;
   let n: u32 = 0;
   let row = codes;
   for (let s: u32 = 0; s < spanCount; s++) {
@@ -182,7 +181,6 @@ export function visit(spanCount: u32, stride: u32, bytes: u32, levels: u32, colu
       const bits =
         <u32>load<u8>(clips + r) | ((<u32>load<u8>(clips + g)) << 1) | ((<u32>load<u8>(clips + b)) << 2);
       store<u8>(clipped + n, <u8>bits);
-      anyClipped |= bits;
       sumR += r;
       sumG += g;
       sumB += b;
@@ -195,7 +193,6 @@ export function visit(spanCount: u32, stride: u32, bytes: u32, levels: u32, colu
   store<f64>(out, <f64>sumR);
   store<f64>(out, <f64>sumG, 8);
   store<f64>(out, <f64>sumB, 16);
-  store<f64>(out, <f64>anyClipped, 24);
   return n;
 }
 

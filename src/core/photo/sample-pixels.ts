@@ -24,8 +24,6 @@ export interface AreaPixels {
   readonly meanCode: readonly [number, number, number];
   /** Bits 0–2: channel clipped at the top; bits 3–5: at the bottom. */
   readonly clipped: Uint8Array;
-  /** The bits that any pixel has. */
-  readonly anyClipped: number;
   /** Room for one verdict a pixel, zero to begin with. */
   readonly kind: Uint8Array;
   /** Rows and columns stepped over between visits. */
@@ -141,13 +139,12 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
   const visited = code.visit(spans.list.length / 3, stride, bytes, workspace.room.levels, columns);
   const per = 1 / Math.max(1, visited);
   const meanCode = [out[0] * per, out[1] * per, out[2] * per] as const;
-  const anyClipped = out[3];
   let count = visited;
   if (isSmall) {
     workspace.edges.set(inwardEdges(quad));
     count = code.keepCovered(visited, workspace.edges.byteOffset);
   }
-  return { workspace, count, x, y, u, v, root, meanCode, clipped, anyClipped, kind, stride, spans };
+  return { workspace, count, x, y, u, v, root, meanCode, clipped, kind, stride, spans };
 }
 
 /** The pixels to visit, row by row. */
