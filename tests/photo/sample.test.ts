@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Vec3 } from '../../src/core/math/linear.ts';
 import { seededRandom } from '../../src/core/math/random.ts';
-import { sampleQuad } from '../../src/core/photo/sample.ts';
+import { sampleQuad, sampleQuadInCells } from '../../src/core/photo/sample.ts';
 import type { Reading } from '../../src/core/photo/types.ts';
 import { type Painting, paint, rectangle } from './painted-area.ts';
 
@@ -104,6 +104,36 @@ describe('an area of a few pixels', () => {
       expect(Math.abs(reading.linear[0] - light(left + 4.65)[0])).toBeLessThan(0.00015);
       expect(Math.abs(reading.pixels - 9.3 * 9.8)).toBeLessThan(1);
     }
+  });
+});
+
+describe('any quadrilateral, in the photo, across its edge or beyond', () => {
+  it('gives finite numbers, whatever its shape and size', () => {
+    const rasters = [
+      paint({ width_px: 300, height_px: 200, light: () => GARNET }),
+      paint({ width_px: 90, height_px: 400, bits: 16, light: () => SILVER }),
+      paint({ width_px: 3, height_px: 2, light: () => SILVER }),
+    ];
+    const random = seededRandom(3);
+    let read = 0;
+    for (let i = 0; i < 900; i++) {
+      const side = 10 ** (3.5 * random.uniform() - 0.5);
+      const [x, y] = [400 * random.uniform() - 50, 500 * random.uniform() - 50];
+      const corner = (u: number, v: number): [number, number] => [
+        x + side * (u + 0.5 * (random.uniform() - 0.5)),
+        y + side * (v + 0.5 * (random.uniform() - 0.5)),
+      ];
+      const quad = [corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 1)] as const;
+      const { reading, cells } = sampleQuadInCells(rasters[i % 3], quad, {
+        margin: 0.4 * random.uniform(),
+        maxPixels: 1 + Math.floor(8000 * random.uniform()),
+      });
+      for (const { linear, noise, pixels } of [reading, ...cells]) {
+        expect([...linear, ...noise, pixels].every(Number.isFinite)).toBe(true);
+        read += pixels;
+      }
+    }
+    expect(read).toBeGreaterThan(10_000);
   });
 });
 
