@@ -6,7 +6,13 @@ import type { Reading } from '../photo/types.ts';
 import { leaveOneOut, type PatchError } from './check.ts';
 import { type FittedPhoto, fittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import { fitCard } from './fit.ts';
-import { expectedReading, type Fit, printedReflectance, sensitivitiesOf } from './fit-model.ts';
+import {
+  expectedReading,
+  type Fit,
+  type FitPatch,
+  printedReflectance,
+  sensitivitiesOf,
+} from './fit-model.ts';
 import { fitUnderKinds } from './fit-under-kinds.ts';
 import { fieldPoint } from './light-field.ts';
 import { expectedUnder, weighKinds } from './light-kinds.ts';
@@ -69,10 +75,7 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   let best: { fit: Fit; candidate: PixelCandidate } | undefined;
   for (const candidate of pixelCandidates(options.pixels)) {
     const fit = fitCard(
-      used.map((p, i) => {
-        const bleed = BLEED / p.reading.pixels;
-        return { ...print[i], ...patchThing(p.reading, p.at_mm, bleed, candidate, options.size_mm), bleed };
-      }),
+      used.map((p, i) => ({ ...print[i], ...patchThing(p, candidate, options.size_mm) })),
       candidate.model,
       prior,
     );
@@ -106,15 +109,15 @@ function encodedOf(linear: Vec3): Vec3 {
 const BLEED = 14;
 
 function patchThing(
-  reading: Reading,
-  at_mm: readonly [number, number],
-  bleed: number,
+  { reading, at_mm }: PatchReading,
   candidate: PixelCandidate,
   size_mm: readonly [number, number],
-): ThingRead {
+): ThingRead & Pick<FitPatch, 'bleed'> {
   const thing = thingOf(reading, at_mm, candidate, size_mm);
+  const bleed = BLEED / reading.pixels;
   return {
     ...thing,
+    bleed,
     noise: thing.noise.map((n, c) => Math.hypot(n, bleed * thing.linear[c])) as unknown as Vec3,
   };
 }

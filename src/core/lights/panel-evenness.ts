@@ -45,7 +45,8 @@ interface Cell {
 
 /** Mean light of each cell, row by row; undefined with too few pixels that are not clipped. */
 function cellsOf(raster: Raster, quad: QuadPx): (Cell | undefined)[] {
-  const { count, x, y, u, v, root, clipped } = visitPixels(raster, quad, CELL_PIXELS);
+  const { workspace, count } = visitPixels(raster, quad, CELL_PIXELS);
+  const { x, y, u, v, root, clipped } = workspace;
   const sums = Array.from({ length: CELLS * CELLS }, () => new Float64Array(6));
   const cellAt = (w: number): number => Math.min(CELLS - 1, Math.max(0, Math.floor((w + 0.5) * CELLS)));
   for (let i = 0; i < count; i++) {

@@ -1,5 +1,6 @@
 import { WASM } from '../../../decoders/area-pixels/wasm.ts';
-import { compiledModule } from './compiled.ts';
+import { SprayoutError } from '../errors.ts';
+import { compiledModule, memoryFrom } from './compiled.ts';
 
 /** What `decoders/area-pixels/index.ts` exports; the same names tell more there. */
 interface AreaCode {
@@ -72,12 +73,17 @@ export interface AreaWorkspace {
   readonly slopes: Float32Array;
   readonly offsets: Int8Array;
   readonly toStored: Int32Array;
+  /** Per pixel: its column and row. */
   readonly x: Uint16Array;
   readonly y: Uint16Array;
+  /** Place in the area, −.5 to .5 from its middle, along its top edge and its left edge, perspective undone. */
   readonly u: Float32Array;
   readonly v: Float32Array;
+  /** Per channel, 100 × cube root of linear light: steps of one are about one L* anywhere on the scale. */
   readonly root: readonly [Float32Array, Float32Array, Float32Array];
+  /** A verdict, zero to begin with. */
   readonly kind: Uint8Array;
+  /** Bits 0–2: channel clipped at the top; bits 3–5: at the bottom. */
   readonly clipped: Uint8Array;
   /** Six numbers a tile. */
   readonly tiles: Float64Array;
@@ -89,7 +95,6 @@ export interface AreaWorkspace {
 }
 
 const NOTHING: AreaNeeds = { pixels: 0, spans: 0, codes: 0, levels: 0, offsets: 0, blocks: 0 };
-const PAGE_BYTES = 65536;
 
 let last: AreaWorkspace | undefined;
 
@@ -109,18 +114,19 @@ export function areaWorkspace(needs: Partial<AreaNeeds>): AreaWorkspace {
 
 function started(): AreaCode {
   const module = compiledModule(WASM);
-  if (!module) throw new Error('this machine runs no WebAssembly');
+  if (!module)
+    throw new SprayoutError(
+      'internal',
+      'This browser cannot run WebAssembly, which reads the photos.',
+      'Use a current browser, and allow WebAssembly where it is switched off.',
+    );
   return new WebAssembly.Instance(module).exports as unknown as AreaCode;
 }
 
 function layOut(code: AreaCode, room: AreaNeeds): AreaWorkspace {
   const { pixels, levels } = room;
-  let end = code.firstFree();
-  const place = (bytes: number): number => {
-    const at = (end + 15) & ~15;
-    end = at + bytes;
-    return at;
-  };
+  const { place, grow } = memoryFrom(code.firstFree());
+  // in the order in which `use` takes them over
   const at = {
     spans: place(12 * room.spans),
     codes: place(room.codes),
@@ -148,9 +154,7 @@ function layOut(code: AreaCode, room: AreaNeeds): AreaWorkspace {
   const means = place(8 * MOST_TILES ** 2);
   const edges = place(96);
   const table = place(4 * Object.keys(at).length);
-  const { memory } = code;
-  memory.grow(Math.max(0, Math.ceil((end - memory.buffer.byteLength) / PAGE_BYTES)));
-  const { buffer } = memory;
+  const buffer = grow(code.memory);
   new Uint32Array(buffer, table, Object.keys(at).length).set(Object.values(at));
   code.use(table, pixels);
   return {

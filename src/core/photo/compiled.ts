@@ -5,3 +5,28 @@ export function compiledModule(text: string): WebAssembly.Module | undefined {
   for (let i = 0; i < bytes.length; i++) bytes[i] = binary.charCodeAt(i);
   return WebAssembly.validate(bytes) ? new WebAssembly.Module(bytes) : undefined;
 }
+
+const PAGE_BYTES = 65536;
+
+interface Placing {
+  /** Where so many bytes will stand. */
+  readonly place: (bytes: number) => number;
+  /** Grows a memory until all of it is there. */
+  readonly grow: (memory: WebAssembly.Memory) => ArrayBuffer;
+}
+
+/** Lays out a memory, one thing behind the other, from its first free place on. */
+export function memoryFrom(firstFree: number): Placing {
+  let end = firstFree;
+  return {
+    place(bytes) {
+      const at = (end + 15) & ~15;
+      end = at + bytes;
+      return at;
+    },
+    grow(memory) {
+      memory.grow(Math.max(0, Math.ceil((end - memory.buffer.byteLength) / PAGE_BYTES)));
+      return memory.buffer;
+    },
+  };
+}

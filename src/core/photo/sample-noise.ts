@@ -1,5 +1,5 @@
 import type { Vec3 } from '../math/linear.ts';
-import { type AreaPixels, blockGrid, type UnusedBits } from './sample-pixels.ts';
+import type { AreaPixels, UnusedBits } from './sample-pixels.ts';
 import type { Raster } from './types.ts';
 
 /** Blocks of 4, 8, 16 and 32 px. */
@@ -25,11 +25,8 @@ export interface AreaSums {
  * Adds up the pixels of an area without a verdict against them: those with one of the `any` bits among their clipped
  * bits are passed over, in a channel those with one of its own.
  */
-export function sumsOf(
-  { workspace: { code, out }, count, spans, stride }: AreaPixels,
-  unused: UnusedBits,
-): AreaSums {
-  const { left, top, columns, rows, shift } = blockGrid(spans, stride);
+export function sumsOf({ workspace: { code, out }, count, grid }: AreaPixels, unused: UnusedBits): AreaSums {
+  const { left, top, columns, rows, shift } = grid;
   code.addSums(count, unused.any, skipsOf(unused), left, top, columns, rows, shift);
   return { pixels: out[0], x: out[1], y: out[2], u: out[3], v: out[4], channels: out.slice(5, 14) };
 }
@@ -49,11 +46,11 @@ export function skipsOf({ channel: [r, g, b] }: UnusedBits): number {
  */
 export function standardErrors(
   raster: Raster,
-  { workspace: { code, out }, meanCode, spans, stride }: AreaPixels,
+  { workspace: { code, out }, meanCode, grid }: AreaPixels,
   { channels }: AreaSums,
   scale: number,
 ): Vec3 {
-  const { left, top, columns, rows } = blockGrid(spans, stride);
+  const { left, top, columns, rows } = grid;
   code.variances(left, top, columns, rows, SCALES, FEWEST_BLOCKS, FITTED);
   const error = (c: 0 | 1 | 2): number => {
     if (channels[3 * c] < 2) return 0;

@@ -5,30 +5,13 @@ import { innerQuad, quadArea, quadToSquareMatrix, shortestSide } from './polygon
 import { inwardEdges } from './sample-coverage.ts';
 import type { ColourProfile, QuadPx, Raster } from './types.ts';
 
-/**
- * The pixels of one area, visited evenly, as parallel arrays whose first `count` entries count. They lie in the workspace, which the
- * next area uses again.
- */
+/** The pixels of one area, visited evenly: the first `count` of the workspace's arrays, which the next area uses again. */
 export interface AreaPixels {
   readonly workspace: AreaWorkspace;
   readonly count: number;
-  /** Pixel column and row. */
-  readonly x: Uint16Array;
-  readonly y: Uint16Array;
-  /** Place in the area, −.5 to .5 from its middle, along its top edge and its left edge, perspective undone. */
-  readonly u: Float32Array;
-  readonly v: Float32Array;
-  /** Per channel, 100 × cube root of linear light: steps of one are about one L* anywhere on the scale. */
-  readonly root: readonly [Float32Array, Float32Array, Float32Array];
   /** Per channel, mean encoded value. */
   readonly meanCode: readonly [number, number, number];
-  /** Bits 0–2: channel clipped at the top; bits 3–5: at the bottom. */
-  readonly clipped: Uint8Array;
-  /** Room for one verdict a pixel, zero to begin with. */
-  readonly kind: Uint8Array;
-  /** Rows and columns stepped over between visits. */
-  readonly stride: number;
-  readonly spans: Spans;
+  readonly grid: BlockGrid;
 }
 
 /** Per channel, the clipped bits that keep a pixel out of its mean; `any` keeps it out of all three. */
@@ -127,13 +110,14 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
   const stride = Math.max(1, Math.ceil(Math.sqrt(quadArea(quad) / maxPixels)));
   const isSmall = stride === 1;
   const spans = spansOf(raster, isSmall ? innerQuad(quad, -1 / shortestSide(quad)) : quad, stride);
-  const workspace = areaWorkspace(needsOf(raster, spans, stride));
+  const grid = blockGrid(spans, stride);
+  const workspace = areaWorkspace(needsOf(raster, spans, grid));
   holdTables(workspace, raster);
   workspace.spans.set(spans.list);
   workspace.matrix.set(quadToSquareMatrix(quad));
   copyCodes(raster, spans, workspace.codes);
 
-  const { code, out, x, y, u, v, root, clipped, kind } = workspace;
+  const { code, out } = workspace;
   const bytes = raster.bits / 8;
   const columns = raster.rounding?.columns ?? 0;
   const visited = code.visit(spans.list.length / 3, stride, bytes, workspace.room.levels, columns);
@@ -144,11 +128,11 @@ export function visitPixels(raster: Raster, quad: QuadPx, maxPixels: number): Ar
     workspace.edges.set(inwardEdges(quad));
     count = code.keepCovered(visited, workspace.edges.byteOffset);
   }
-  return { workspace, count, x, y, u, v, root, meanCode, clipped, kind, stride, spans };
+  return { workspace, count, meanCode, grid };
 }
 
 /** The pixels to visit, row by row. */
-export interface Spans {
+interface Spans {
   /** y, first x and end of each. */
   readonly list: Uint32Array;
   /** Pixels between first and end of them all. */
@@ -167,9 +151,7 @@ function spansOf({ width_px, height_px }: Raster, quad: QuadPx, stride: number):
   return { list: spans.slice(0, 3 * count), width_px: between, left, right, visits };
 }
 
-function needsOf(raster: Raster, spans: Spans, stride: number): AreaNeeds {
-  const { list, width_px, visits } = spans;
-  const { columns, rows } = blockGrid(spans, stride);
+function needsOf(raster: Raster, { list, width_px, visits }: Spans, { columns, rows }: BlockGrid): AreaNeeds {
   return {
     pixels: visits,
     spans: list.length / 3,
@@ -196,18 +178,18 @@ function copyCodes({ data, width_px }: Raster, { list }: Spans, codes: Uint8Arra
 /** Smallest block, 2^2 = 4 px; larger ones are 2, 4 and 8 times as wide. 8 px is JPEG's own block. */
 const BLOCK_SHIFT = 2;
 
-/** The photo-wide grid of blocks as far as an area reaches. */
-export function blockGrid(
-  { list, left, right }: Spans,
-  stride: number,
-): {
+/** A photo-wide grid of blocks as far as an area reaches. */
+interface BlockGrid {
+  /** First column and row of the grid. */
   readonly left: number;
   readonly top: number;
   readonly columns: number;
   readonly rows: number;
   /** log₂ of a block's side, px. */
   readonly shift: number;
-} {
+}
+
+function blockGrid({ list, left, right }: Spans, stride: number): BlockGrid {
   // a block of fewer than some visits is no block: start where one holds four or more
   let shift = BLOCK_SHIFT;
   while (1 << shift < 2 * stride) shift++;

@@ -117,7 +117,7 @@ const BIN = 0.1;
 /**
  * Single pixels far off the surface's own scatter: threads, specks, hot pixels. A pixel beyond
  * max(6 scatters of its side, 4 root steps) in any channel is left out: below as dust, above as glare unless more
- * than 1 % of the area is like it, which is sparkle. Expects fall-off undone; marks `area.kind` in place.
+ * than 1 % of the area is like it, which is sparkle. Expects fall-off undone; marks the workspace's `kind`.
  */
 export function markSpecks({ workspace: { code, out }, count }: AreaPixels): void {
   const limits = [0, 1, 2].flatMap((channel) => {
@@ -133,7 +133,7 @@ export function markSpecks({ workspace: { code, out }, count }: AreaPixels): voi
 }
 
 /** Leaves out what is known from elsewhere to be glare, or an object that lies on the surface (as dust). */
-export function markSpoilt({ count, x, y, kind }: AreaPixels, spoilt: Spoilt): void {
+export function markSpoilt({ workspace: { x, y, kind }, count }: AreaPixels, spoilt: Spoilt): void {
   const at: number[] = [];
   for (let i = 0; i < count; i++) if (kind[i] === SOUND && spoilt(x[i], y[i])) at.push(i);
   if (at.length > MOST_SPOILT * count) return;

@@ -1,5 +1,5 @@
 import { WASM } from '../../../../decoders/jpeg-rounding/wasm.ts';
-import { compiledModule } from '../compiled.ts';
+import { compiledModule, memoryFrom } from '../compiled.ts';
 import type { Frame } from './frame.ts';
 
 /** What `decoders/jpeg-rounding/index.ts` exports; the same names tell more there. */
@@ -20,12 +20,12 @@ interface Compiled {
     down: number,
     offsets: number,
   ): void;
+  /** 1 for true. */
   readUnits(count: number): number;
 }
 
 /** Behind a table of codes: room for one of the short ones. */
 const SHORT_CODES_BYTES = 2048;
-const PAGE_BYTES = 65536;
 
 /**
  * Per block of luma, row by row, three numbers: how much the decoded pixels' mean of red, green and blue lies below the
@@ -40,19 +40,28 @@ export function blockRounding(frame: Frame, unitsAcross: number, unitsDown: numb
   const units = unitsAcross * unitsDown;
   const mostRestarts = restartInterval > 0 ? Math.ceil(units / restartInterval) : 0;
 
-  const memory = layOut(compiled.firstFree());
+  const { place, grow } = memoryFrom(compiled.firstFree());
+  const tables = new Map<Table, number>();
+  /** Where a table will stand, with so many bytes of room behind it; the same table stands once. */
+  const placed = (values: Table, behind_bytes = 0): number => {
+    const at = tables.get(values) ?? place(values.byteLength + behind_bytes);
+    tables.set(values, at);
+    return at;
+  };
   const addresses = components.flatMap(({ dc, ac, steps }) => [
-    memory.table(dc, SHORT_CODES_BYTES),
-    memory.table(ac, SHORT_CODES_BYTES),
-    memory.table(steps),
+    placed(dc, SHORT_CODES_BYTES),
+    placed(ac, SHORT_CODES_BYTES),
+    placed(steps),
   ]);
-  const listed = memory.table(Uint32Array.from(addresses));
-  const waves = memory.table(wavesOf());
-  const restarts = memory.room(4 * mostRestarts);
+  const listed = placed(Uint32Array.from(addresses));
+  const waves = placed(wavesOf());
+  const restarts = place(4 * mostRestarts);
   const count = 3 * units * across * down;
-  const offsets = memory.room(count);
-  const at = memory.table(scan, compiled.roomBehind());
-  memory.fill(compiled.memory);
+  const offsets = place(count);
+  const at = placed(scan, compiled.roomBehind());
+  const bytes = new Uint8Array(grow(compiled.memory));
+  for (const [values, to] of tables)
+    bytes.set(new Uint8Array(values.buffer, values.byteOffset, values.byteLength), to);
 
   compiled.begin(
     at,
@@ -67,8 +76,8 @@ export function blockRounding(frame: Frame, unitsAcross: number, unitsDown: numb
     down,
     offsets,
   );
-  for (let row = 0; row < unitsDown; row++) if (compiled.readUnits(unitsAcross) > 0) return undefined;
-  return new Int8Array(compiled.memory.buffer.slice(offsets, offsets + count));
+  for (let row = 0; row < unitsDown; row++) if (compiled.readUnits(unitsAcross) !== 1) return undefined;
+  return new Int8Array(bytes.slice(offsets, offsets + count).buffer);
 }
 
 let module: WebAssembly.Module | undefined;
@@ -79,42 +88,7 @@ function start(): Compiled | undefined {
   return module && (new WebAssembly.Instance(module).exports as unknown as Compiled);
 }
 
-interface Layout {
-  /** Where a table will stand, with so many bytes of room behind it; the same table stands once. */
-  table(values: Table, behind_bytes?: number): number;
-  room(bytes: number): number;
-  /** Grows the memory and writes the tables. */
-  fill(memory: WebAssembly.Memory): void;
-}
-
 type Table = Uint8Array | Uint16Array | Uint32Array | Float32Array;
-
-function layOut(firstFree: number): Layout {
-  const tables = new Map<Table, number>();
-  let end = firstFree;
-  const room = (bytes: number): number => {
-    const at = (end + 15) & ~15;
-    end = at + bytes;
-    return at;
-  };
-  return {
-    room,
-    table(values, behind_bytes = 0) {
-      let at = tables.get(values);
-      if (at === undefined) {
-        at = room(values.byteLength + behind_bytes);
-        tables.set(values, at);
-      }
-      return at;
-    },
-    fill(memory) {
-      memory.grow(Math.max(0, Math.ceil((end - memory.buffer.byteLength) / PAGE_BYTES)));
-      const bytes = new Uint8Array(memory.buffer);
-      for (const [values, at] of tables)
-        bytes.set(new Uint8Array(values.buffer, values.byteOffset, values.byteLength), at);
-    },
-  };
-}
 
 /** Per coefficient in zigzag order (ITU-T T.81, figure A.6), its picture over the 64 pixels of a block (A.3.3). */
 function wavesOf(): Float32Array {

@@ -1,9 +1,4 @@
-/** log₂ of a cell's side, px: a cell is a block of luma. */
-export const CELL_SHIFT = 3;
-/** Offsets are in 64ths of an 8-bit step. */
-export const ROUNDING_UNIT = 64;
-
-/** What rounding took off the means of a decoded picture, cell by cell. The pixels themselves are left as decoded. */
+/** What rounding took off the means of a decoded picture, cell by cell; a cell is a block of luma, 8 px wide. The pixels themselves are left as decoded. */
 export interface Rounding {
   /** Cells in a row of the stored picture, before orientation. */
   readonly columns: number;
