@@ -53,9 +53,9 @@ export interface AreaNeeds {
   readonly blocks: number;
 }
 
-/** Most tiles and cells along a side, and bins of a channel's levels. */
+/** Tiles along a side at most, cells along one, and bins of a channel's levels. */
 export const MOST_TILES = 14;
-export const MOST_CELLS = 8;
+export const CELLS = 4;
 export const BINS = 1600;
 
 /** The compiled loops with the memory they work on, seen as arrays. One area at a time: reading dozens of them would
@@ -93,6 +93,9 @@ export interface AreaWorkspace {
   readonly means: Float64Array;
   readonly edges: Float64Array;
 }
+
+/** Numbers handed back at most: one a tile, or fifteen a cell. */
+const OUT = Math.max(MOST_TILES ** 2, 15 * CELLS ** 2);
 
 const NOTHING: AreaNeeds = { pixels: 0, spans: 0, codes: 0, levels: 0, offsets: 0, blocks: 0 };
 
@@ -147,7 +150,7 @@ function layOut(code: AreaCode, room: AreaNeeds): AreaWorkspace {
     tileOf: place(2 * pixels),
     tiles: place(48 * MOST_TILES ** 2),
     bins: place(4 * BINS),
-    out: place(8 * Math.max(MOST_TILES ** 2, 15 * MOST_CELLS ** 2)),
+    out: place(8 * OUT),
     blocks: place(48 * room.blocks),
   };
   const verdicts = place(MOST_TILES ** 2);
@@ -180,7 +183,7 @@ function layOut(code: AreaCode, room: AreaNeeds): AreaWorkspace {
     kind: new Uint8Array(buffer, at.kinds, pixels),
     clipped: new Uint8Array(buffer, at.clipped, pixels),
     tiles: new Float64Array(buffer, at.tiles, 6 * MOST_TILES ** 2),
-    out: new Float64Array(buffer, at.out, Math.max(MOST_TILES ** 2, 15 * MOST_CELLS ** 2)),
+    out: new Float64Array(buffer, at.out, OUT),
     verdicts: new Uint8Array(buffer, verdicts, MOST_TILES ** 2),
     means: new Float64Array(buffer, means, MOST_TILES ** 2),
     edges: new Float64Array(buffer, edges, 12),

@@ -1,11 +1,12 @@
 import type { Vec3 } from '../math/linear.ts';
+import { CELLS } from './area-code.ts';
 import type { FallOff } from './sample-field.ts';
 import { skipsOf } from './sample-noise.ts';
 import type { AreaPixels, UnusedBits } from './sample-pixels.ts';
 import type { Reading } from './types.ts';
 
 /**
- * Readings of a grid of `side` × `side` cells of an area whose glare and dust are already marked, so that a cell
+ * Readings of a grid of 4 × 4 cells of an area whose glare and dust are already marked, so that a cell
  * that lies wholly in glare gives nothing instead of the glare's colour. Each cell carries its own light: fall-off is
  * restored at its own middle. Cells with fewer than `fewest` pixels left are not given.
  *
@@ -17,12 +18,11 @@ export function readCells(
   fall: FallOff,
   unused: UnusedBits,
   whole: Reading,
-  side: number,
   fewest: number,
 ): Reading[] {
   const { code, out: sums } = area.workspace;
-  code.addCells(area.count, unused.any, skipsOf(unused), side);
-  const cells = Array.from({ length: side * side }, (_, k) => sums.subarray(k * WIDTH, (k + 1) * WIDTH));
+  code.addCells(area.count, unused.any, skipsOf(unused), CELLS);
+  const cells = Array.from({ length: CELLS ** 2 }, (_, k) => sums.subarray(k * WIDTH, (k + 1) * WIDTH));
   const shared = sharedNoise(cells, whole);
   const readings: Reading[] = [];
   for (const s of cells) {

@@ -71,19 +71,19 @@ export function sampleQuad(raster: Raster, quad: QuadPx, options: SampleOptions 
 }
 
 /**
- * As `sampleQuad`, with the readings of a grid of cells of the same middle, row by row, under the same verdicts on
- * glare and dust; cells with fewer than 12 pixels left are not given. `cells` is the grid's side, default 4.
+ * As `sampleQuad`, with the readings of 4 × 4 cells of the same middle, row by row, under the same verdicts on
+ * glare and dust; cells with fewer than 12 pixels left are not given.
  */
 export function sampleQuadInCells(
   raster: Raster,
   quad: QuadPx,
-  options: SampleOptions & { readonly cells?: number } = {},
+  options: SampleOptions = {},
 ): { readonly reading: Reading; readonly cells: readonly Reading[] } {
   const { reading, area, fall, unused } = read(raster, quad, options);
   if (!area || reading.pixels === 0) return { reading, cells: [] };
   return {
     reading,
-    cells: readCells(area, fall, unused, reading, options.cells ?? 4, FEWEST_CELL_PIXELS),
+    cells: readCells(area, fall, unused, reading, FEWEST_CELL_PIXELS),
   };
 }
 
