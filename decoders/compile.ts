@@ -1,13 +1,36 @@
 /** Compiles the AssemblyScript of a folder beside this file to WebAssembly, as the text of the module that holds it in base64. */
-import { readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { pathToFileURL } from 'node:url';
 import asc from 'assemblyscript/asc';
 
+const OUT = 'binary.wasm';
+
 /** What `wasm.ts` of a folder holds: one version of the compiler writes the same on every machine. */
 export async function compiledText(folder: string): Promise<string> {
-  const { error, stderr, binary } = await asc.compileString(
-    { 'index.ts': readFileSync(new URL(`${folder}/index.ts`, import.meta.url), 'utf8') },
-    { optimizeLevel: 3, runtime: 'stub', noAssert: true, enable: ['simd'] },
+  let binary: Uint8Array | undefined;
+  const { error, stderr } = await asc.main(
+    [
+      `${folder}/index.ts`,
+      '--optimizeLevel',
+      '3',
+      '--runtime',
+      'stub',
+      '--noAssert',
+      '--enable',
+      'simd',
+      '--outFile',
+      OUT,
+    ],
+    {
+      readFile(name) {
+        const file = new URL(name, import.meta.url);
+        return existsSync(file) ? readFileSync(file, 'utf8') : null;
+      },
+      writeFile(name, contents) {
+        if (name === OUT) binary = contents as Uint8Array;
+      },
+      listFiles: () => null,
+    },
   );
   if (error || !binary) throw new Error(`${folder}/index.ts does not compile: ${stderr.toString()}`);
   return `/** \`index.ts\`, compiled and in base64: written by \`../compile.ts\`. */

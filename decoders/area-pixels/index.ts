@@ -3,6 +3,8 @@
  * out and calls them; what they are for stands with the functions of `src/core/photo/sample-*.ts` that are named here.
  */
 
+export { evenFallOff, fallOffBytes, fitFallOff } from './fall-off';
+
 // what lies where, in the order of `use`
 
 let spans: u32 = 0;

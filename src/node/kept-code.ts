@@ -20,6 +20,7 @@ export interface KeptCode {
  */
 export function setFlags(): void {
   setFlagsFromString('--no-turbo-inlining');
+  setFlagsFromString('--no-parallel-scavenge');
 }
 
 type Wrapped = (

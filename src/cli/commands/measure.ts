@@ -58,6 +58,9 @@ export const command = defineCommand({
   async run({ values, positionals, path, tell }) {
     if (positionals.length === 0 && values.watch === undefined)
       throw new SprayoutError('usage', 'sprayout measure needs a photo.', 'See sprayout measure --help.');
+    // a thread takes as long to start as the decoder takes to load, on a core that has nothing else to do
+    const search = values.panels === undefined ? onceBegun(beginSearch) : undefined;
+    if (positionals.length > 0) await search?.();
     // decoding takes long and has threads of its own: it begins before anything else is read
     const first = positionals.slice(0, 1).map((file) => begun(path(file), file));
     await Promise.allSettled(first);
@@ -70,7 +73,6 @@ export const command = defineCommand({
         leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
       }),
     };
-    const search = options.panels ? undefined : onceBegun(beginSearch);
     const folder = values.pictures === undefined ? undefined : path(values.pictures);
     if (folder !== undefined) await makeFolder(folder);
     const pictures = folder === undefined ? [] : pictureNames(positionals).map((name) => join(folder, name));

@@ -82,7 +82,8 @@ export interface PatchRows {
 }
 
 const GAIN_SD = { curve: 0.2, linear: 0.05 };
-const FLARE = { mean: 0.002, sd: 0.002 };
+/** Light that reaches a sensor past the scene, of paper's light. */
+export const FLARE = { mean: 0.002, sd: 0.002 };
 
 export function layoutOf(curveModes: number, sensitivityModes: number): Layout {
   const sensitivity = curveModes;

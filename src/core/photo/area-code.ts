@@ -1,6 +1,5 @@
 import { WASM } from '../../../decoders/area-pixels/wasm.ts';
-import { SprayoutError } from '../errors.ts';
-import { compiledModule, memoryFrom } from './compiled.ts';
+import { memoryFrom, startCompiled } from '../compiled.ts';
 
 /** What `decoders/area-pixels/index.ts` exports; the same names tell more there. */
 interface AreaCode {
@@ -11,6 +10,9 @@ interface AreaCode {
   visit(spanCount: number, stride: number, bytes: number, levels: number, columns: number): number;
   keepCovered(count: number, edges: number): number;
   addTiles(count: number, side: number): void;
+  evenFallOff(tiles: number, tileCount: number, workspace: number, within: number, out: number): number;
+  fallOffBytes(): number;
+  fitFallOff(out: number): void;
   addTileSquares(count: number, channel: number, tileCount: number, means: number): void;
   markTiles(count: number, verdicts: number): void;
   undoFallOff(count: number, alongU: number, alongV: number): void;
@@ -87,6 +89,8 @@ export interface AreaWorkspace {
   readonly clipped: Uint8Array;
   /** Six numbers a tile. */
   readonly tiles: Float64Array;
+  /** Address of what a fall-off is worked out with. */
+  readonly fallOff: number;
   /** What the loops hand back, or are handed. */
   readonly out: Float64Array;
   readonly verdicts: Uint8Array;
@@ -111,19 +115,8 @@ export function areaWorkspace(needs: Partial<AreaNeeds>): AreaWorkspace {
     const needed = needs[key] ?? 0;
     room[key] = needed <= held[key] ? held[key] : Math.ceil(1.5 * needed);
   }
-  last = layOut(last?.code ?? started(), room);
+  last = layOut(last?.code ?? startCompiled<AreaCode>(WASM, { exp: Math.exp, log: Math.log }), room);
   return last;
-}
-
-function started(): AreaCode {
-  const module = compiledModule(WASM);
-  if (!module)
-    throw new SprayoutError(
-      'internal',
-      'This browser cannot run WebAssembly, which reads the photos.',
-      'Use a current browser, and allow WebAssembly where it is switched off.',
-    );
-  return new WebAssembly.Instance(module).exports as unknown as AreaCode;
 }
 
 function layOut(code: AreaCode, room: AreaNeeds): AreaWorkspace {
@@ -156,6 +149,7 @@ function layOut(code: AreaCode, room: AreaNeeds): AreaWorkspace {
   const verdicts = place(MOST_TILES ** 2);
   const means = place(8 * MOST_TILES ** 2);
   const edges = place(96);
+  const fallOff = place(code.fallOffBytes());
   const table = place(4 * Object.keys(at).length);
   const buffer = grow(code.memory);
   new Uint32Array(buffer, table, Object.keys(at).length).set(Object.values(at));
@@ -183,6 +177,7 @@ function layOut(code: AreaCode, room: AreaNeeds): AreaWorkspace {
     kind: new Uint8Array(buffer, at.kinds, pixels),
     clipped: new Uint8Array(buffer, at.clipped, pixels),
     tiles: new Float64Array(buffer, at.tiles, 6 * MOST_TILES ** 2),
+    fallOff,
     out: new Float64Array(buffer, at.out, OUT),
     verdicts: new Uint8Array(buffer, verdicts, MOST_TILES ** 2),
     means: new Float64Array(buffer, means, MOST_TILES ** 2),

@@ -18,9 +18,15 @@ export interface Tiles {
 /** Tiles with fewer pixels than this say too little to be judged by themselves. */
 export const FEWEST_TILE_PIXELS = 4;
 
-/** Divides an area into up to 14 × 14 tiles of some 20 pixels or more. */
-export function tilesOf({ workspace, count: pixelCount }: AreaPixels): Tiles {
-  const side = Math.max(2, Math.min(MOST_TILES, Math.floor(Math.sqrt(pixelCount / 20))));
+/** Divides an area into up to 14 × 14 tiles of some 20 pixels or more, and adds up what lies in them. Returns how many along a side. */
+export function addTiles({ workspace, count }: AreaPixels): number {
+  const side = Math.max(2, Math.min(MOST_TILES, Math.floor(Math.sqrt(count / 20))));
+  workspace.code.addTiles(count, side);
+  return side;
+}
+
+/** The tiles as they were added up. */
+export function tilesOf({ workspace }: AreaPixels, side: number): Tiles {
   const count = side * side;
   const column = (): Float64Array => new Float64Array(count);
   const tiles: Tiles = {
@@ -31,7 +37,6 @@ export function tilesOf({ workspace, count: pixelCount }: AreaPixels): Tiles {
     v: column(),
     root: [column(), column(), column()],
   };
-  workspace.code.addTiles(pixelCount, side);
   const sums = workspace.tiles;
   const [r, g, b] = tiles.root;
   for (let t = 0, at = 0; t < count; t++, at += 6) {

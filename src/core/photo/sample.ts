@@ -5,7 +5,7 @@ import { evenFallOff, type FallOff, fitFallOff, LEVEL } from './sample-field.ts'
 import { standardErrors, sumsOf } from './sample-noise.ts';
 import { type AreaPixels, type UnusedBits, visitPixels } from './sample-pixels.ts';
 import { classifyTiles, markSpecks, markSpoilt, type Spoilt, TILE_FLOOR } from './sample-spots.ts';
-import { tilesOf } from './sample-tiles.ts';
+import { addTiles, tilesOf } from './sample-tiles.ts';
 import type { QuadPx, Raster, Reading } from './types.ts';
 
 export interface SampleOptions {
@@ -110,13 +110,13 @@ function read(
   const area = visitPixels(raster, innerQuad(quad, trimmed(quad, margin)), maxPixels);
   if (area.count === 0) return nothing;
 
-  const tiles = tilesOf(area);
-  const even = evenFallOff(tiles, TILE_FLOOR);
+  const side = addTiles(area);
+  const even = evenFallOff(area, side, TILE_FLOOR);
   const isJudged = !even && area.count >= FEWEST_JUDGED;
-  const fall = even ?? (isJudged ? fitFallOff(tiles) : LEVEL);
+  const fall = even ?? (isJudged ? fitFallOff(area) : LEVEL);
   if (isJudged) {
     const { code, verdicts } = area.workspace;
-    verdicts.set(classifyTiles(area, tiles, fall));
+    verdicts.set(classifyTiles(area, tilesOf(area, side), fall));
     code.markTiles(area.count, verdicts.byteOffset);
   }
   if (spoilt) markSpoilt(area, spoilt);

@@ -1,5 +1,5 @@
 import { WASM } from '../../../../decoders/jpeg-rounding/wasm.ts';
-import { compiledModule, memoryFrom } from '../compiled.ts';
+import { compiledModule, memoryFrom } from '../../compiled.ts';
 import type { Frame } from './frame.ts';
 
 /** What `decoders/jpeg-rounding/index.ts` exports; the same names tell more there. */

@@ -1,9 +1,27 @@
+import { SprayoutError } from './errors.ts';
+
 /** Modules of `decoders` that are kept in base64. Undefined where this machine cannot run one. */
 export function compiledModule(text: string): WebAssembly.Module | undefined {
   const binary = atob(text);
   const bytes = new Uint8Array(binary.length);
   for (let i = 0; i < bytes.length; i++) bytes[i] = binary.charCodeAt(i);
   return WebAssembly.validate(bytes) ? new WebAssembly.Module(bytes) : undefined;
+}
+
+/**
+ * The exports of such a module, begun, with the functions of `Math` that it asks for.
+ *
+ * @throws SprayoutError `internal` where this machine cannot run it
+ */
+export function startCompiled<Code>(text: string, math: WebAssembly.ModuleImports = {}): Code {
+  const module = compiledModule(text);
+  if (!module)
+    throw new SprayoutError(
+      'internal',
+      'This browser cannot run WebAssembly, which reads the photos.',
+      'Use a current browser, and allow WebAssembly where it is switched off.',
+    );
+  return new WebAssembly.Instance(module, { math }).exports as Code;
 }
 
 const PAGE_BYTES = 65536;

@@ -1,0 +1,331 @@
+/**
+ * One Gauss–Newton step of the fit to a photo's card patches: AssemblyScript, see README.md. `src/core/correction/fit-code.ts` lays the
+ * memory out and calls it; what is fitted stands in `src/core/correction/fit-model.ts`. All numbers are f64, all matrices row-major.
+ */
+
+import { exp, hypot, log } from '../math';
+
+/** Values of a spectrum. */
+const N: i32 = 36;
+/** Smallest error of a channel, of paper's light, and what the model misses of all channels alike, of the light. */
+const READ_FLOOR: f64 = 0.0004;
+const COMMON_MISFIT: f64 = 0.005;
+/** A patch farther off than this, in standard deviations, weighs less. */
+const ROBUST_DISTANCE: f64 = 3.5;
+
+// how many there are of each kind of unknown, in their order among the unknowns, and of all
+
+let curveModes: i32 = 0;
+let cameraModes: i32 = 0;
+let fieldTerms: i32 = 0;
+let printModes: i32 = 0;
+let size: i32 = 0;
+
+/** Relative misfit of a channel. */
+let relative: f64 = 0;
+
+// what lies where, in the order of `begin`
+
+/** To linear sRGB (9), scale (3), the gain's deviation, the flare's mean and deviation. */
+let constants: usize = 0;
+/** Sensitivities: their mean, 3 × 36, and behind it the modes. */
+let camera: usize = 0;
+/** One record a patch, see `readRecord`. */
+let records: usize = 0;
+let theta: usize = 0;
+/** Per patch: weight, ln of the scatter's determinant, residual (3), through (3), scatter (9), Jacobian (3 × size). */
+let rows: usize = 0;
+let information: usize = 0;
+let factor: usize = 0;
+let gradient: usize = 0;
+/** Room for sensitivities (3 × 36), the print's readings (printModes × 3), and three times 9 numbers. */
+let room: usize = 0;
+
+// a patch's record
+
+let linear: usize = 0;
+let base: usize = 0;
+let noise: usize = 0;
+let usable: usize = 0;
+let byMode: usize = 0;
+let curve: usize = 0;
+let field: usize = 0;
+let shared: usize = 0;
+let ownCount: i32 = 0;
+let own: usize = 0;
+
+function at(array: usize, i: i32): f64 {
+  return load<f64>(array + ((<usize>i) << 3));
+}
+
+function put(array: usize, i: i32, value: f64): void {
+  store<f64>(array + ((<usize>i) << 3), value);
+}
+
+function behind(array: usize, count: i32): usize {
+  return array + ((<usize>count) << 3);
+}
+
+export function firstFree(): usize {
+  return __heap_base;
+}
+
+/** Takes over a list of addresses, u32 each, and how many unknowns there are of each kind. */
+export function begin(table: usize, curves: i32, cameras: i32, fields: i32, prints: i32): void {
+  constants = load<u32>(table);
+  camera = load<u32>(table, 4);
+  records = load<u32>(table, 8);
+  theta = load<u32>(table, 12);
+  rows = load<u32>(table, 16);
+  information = load<u32>(table, 20);
+  factor = load<u32>(table, 24);
+  gradient = load<u32>(table, 28);
+  room = load<u32>(table, 32);
+  curveModes = curves;
+  cameraModes = cameras;
+  fieldTerms = fields;
+  printModes = prints;
+  size = curves + cameras + 6 + fields + prints;
+}
+
+/** Takes over a patch's record, and hands back where the next begins. */
+function readRecord(record: usize): usize {
+  linear = record;
+  base = behind(linear, 3);
+  noise = behind(base, 3);
+  usable = behind(noise, 3);
+  byMode = behind(usable, 3);
+  curve = behind(byMode, 3 * cameraModes);
+  field = behind(curve, 3 * (curveModes + 1));
+  shared = behind(field, 3 * fieldTerms);
+  const count = behind(shared, printModes * N);
+  ownCount = <i32>load<f64>(count);
+  own = behind(count, 1);
+  return behind(own, ownCount * N);
+}
+
+function dot(sensitivities: usize, channel: i32, spectrum: usize): f64 {
+  let s: f64 = 0;
+  const from = behind(sensitivities, channel * N);
+  for (let i = 0; i < N; i++) s += at(from, i) * at(spectrum, i);
+  return s;
+}
+
+function writeSensitivities(into: usize): void {
+  for (let i = 0; i < 3 * N; i++) put(into, i, at(camera, i));
+  for (let k = 0; k < cameraModes; k++) {
+    const t = at(theta, curveModes + k);
+    if (t == 0) continue;
+    const mode = behind(camera, 3 * N * (k + 1));
+    for (let i = 0; i < 3 * N; i++) put(into, i, at(into, i) + t * at(mode, i));
+  }
+}
+
+/** 3 × 3 covariance of a patch's readings, before gain and field, from what it may be off by itself. */
+function writeOwnCovariance(sensitivities: usize, into: usize): void {
+  for (let i = 0; i < 9; i++) put(into, i, 0);
+  for (let m = 0; m < ownCount; m++) {
+    const mode = behind(own, m * N);
+    const r = dot(sensitivities, 0, mode);
+    const g = dot(sensitivities, 1, mode);
+    const b = dot(sensitivities, 2, mode);
+    put(into, 0, at(into, 0) + r * r);
+    put(into, 1, at(into, 1) + r * g);
+    put(into, 2, at(into, 2) + r * b);
+    put(into, 3, at(into, 3) + g * r);
+    put(into, 4, at(into, 4) + g * g);
+    put(into, 5, at(into, 5) + g * b);
+    put(into, 6, at(into, 6) + b * r);
+    put(into, 7, at(into, 7) + b * g);
+    put(into, 8, at(into, 8) + b * b);
+  }
+}
+
+/** Lower Cholesky factor; false when the matrix is not positive definite. */
+function writeFactor(a: usize, n: i32, l: usize): bool {
+  for (let i = 0; i < n; i++) {
+    const ri = behind(l, i * n);
+    for (let j = 0; j <= i; j++) {
+      const rj = behind(l, j * n);
+      let s = at(a, i * n + j);
+      for (let k = 0; k < j; k++) s -= at(ri, k) * at(rj, k);
+      if (i == j) {
+        if (!(s > 0)) return false;
+        put(ri, i, sqrt(s));
+      } else put(ri, j, s / at(rj, j));
+    }
+  }
+  return true;
+}
+
+/** Light of the record's patch under the response of the unknowns, in the file's own primaries. */
+function litChannel(channel: i32): f64 {
+  const l = at(linear, channel);
+  if (curveModes == 0) return l;
+  const modes = behind(curve, channel * (curveModes + 1));
+  let h = at(modes, curveModes);
+  for (let k = 0; k < curveModes; k++) h += at(modes, k) * at(theta, k);
+  return l * exp(h);
+}
+
+/** The record's patch: its residual and Jacobian, whitened by what they scatter. False when they have no scatter. */
+function writeRow(row: usize, sensitivities: usize, printing: usize, work: usize): bool {
+  const residual = behind(row, 2);
+  const through = behind(row, 5);
+  const scatter = behind(row, 8);
+  const jacobian = behind(row, 17);
+  const expected = work;
+  const covariance = behind(work, 9);
+  const lit = behind(work, 18);
+  const gains = curveModes + cameraModes;
+  const fields = gains + 6;
+  const prints = fields + fieldTerms;
+  const gainSd = at(constants, 12);
+  const flareMean = at(constants, 13);
+  const flareSd = at(constants, 14);
+  for (let k = 0; k < printModes; k++)
+    for (let c = 0; c < 3; c++) put(printing, 3 * k + c, dot(sensitivities, c, behind(shared, k * N)));
+  for (let c = 0; c < 3; c++) put(lit, c, litChannel(c));
+  for (let i = 0; i < 3 * size; i++) put(jacobian, i, 0);
+  for (let c = 0; c < 3; c++) {
+    const light =
+      at(constants, 3 * c) * at(lit, 0) +
+      at(constants, 3 * c + 1) * at(lit, 1) +
+      at(constants, 3 * c + 2) * at(lit, 2);
+    const scale = at(constants, 9 + c);
+    const gain = exp(gainSd * at(theta, gains + c));
+    const flare = flareMean + flareSd * at(theta, gains + 3 + c);
+    let seen = at(base, c);
+    for (let k = 0; k < cameraModes; k++) seen += at(theta, curveModes + k) * at(byMode, 3 * k + c);
+    for (let k = 0; k < printModes; k++) seen += at(theta, prints + k) * at(printing, 3 * k + c);
+    const terms = behind(field, c * fieldTerms);
+    let logField: f64 = 0;
+    for (let k = 0; k < fieldTerms; k++) logField += at(terms, k) * at(theta, fields + k);
+    const times = gain * exp(logField);
+    const plain = times * seen;
+    put(through, c, times);
+    put(expected, c, plain + flare);
+    put(residual, c, light / scale - at(expected, c));
+    const to = behind(jacobian, c * size);
+    for (let k = 0; k < curveModes; k++) {
+      let d: f64 = 0;
+      for (let s = 0; s < 3; s++) {
+        const m = at(constants, 3 * c + s);
+        if (m != 0) d += m * at(lit, s) * at(curve, s * (curveModes + 1) + k);
+      }
+      put(to, k, d / scale);
+    }
+    for (let k = 0; k < cameraModes; k++) put(to, curveModes + k, -times * at(byMode, 3 * k + c));
+    put(to, gains + c, -gainSd * plain);
+    put(to, gains + 3 + c, -flareSd);
+    for (let k = 0; k < fieldTerms; k++) put(to, fields + k, -plain * at(terms, k));
+    for (let k = 0; k < printModes; k++) put(to, prints + k, -times * at(printing, 3 * k + c));
+  }
+  writeOwnCovariance(sensitivities, covariance);
+  addNoise(covariance, expected, through);
+  return whiten(row, covariance, residual, scatter, jacobian);
+}
+
+/** Covariance of a patch's readings: its own print's as it is seen, what the model misses, and noise. */
+function addNoise(covariance: usize, expected: usize, through: usize): void {
+  for (let a = 0; a < 3; a++) {
+    for (let b = 0; b < 3; b++)
+      put(
+        covariance,
+        3 * a + b,
+        at(through, a) * at(through, b) * at(covariance, 3 * a + b) +
+          COMMON_MISFIT * COMMON_MISFIT * at(expected, a) * at(expected, b),
+      );
+    const n = at(noise, a) / at(constants, 9 + a);
+    const missed = relative * at(expected, a);
+    let variance = missed * missed + READ_FLOOR * READ_FLOOR + n * n;
+    // a clipped or empty channel says nothing
+    if (at(usable, a) == 0) variance += 1e4;
+    put(covariance, 4 * a, at(covariance, 4 * a) + variance);
+  }
+}
+
+/** Whitens residual and Jacobian by the Cholesky factor of their covariance and weighs outliers down. */
+function whiten(row: usize, covariance: usize, residual: usize, l: usize, jacobian: usize): bool {
+  for (let i = 0; i < 9; i++) put(l, i, 0);
+  if (!writeFactor(covariance, 3, l)) return false;
+  for (let c = 0; c < 3; c++) {
+    let r = at(residual, c);
+    for (let d = 0; d < c; d++) r -= at(l, 3 * c + d) * at(residual, d);
+    put(residual, c, r / at(l, 4 * c));
+    const inverse = 1 / at(l, 4 * c);
+    for (let k = 0; k < size; k++) {
+      let v = at(jacobian, c * size + k);
+      for (let d = 0; d < c; d++) v -= at(l, 3 * c + d) * at(jacobian, d * size + k);
+      put(jacobian, c * size + k, v * inverse);
+    }
+  }
+  const distance = hypot(at(residual, 0), at(residual, 1), at(residual, 2));
+  put(row, 0, distance > ROBUST_DISTANCE ? ROBUST_DISTANCE / distance : 1);
+  put(row, 1, 2 * (log(at(l, 0)) + log(at(l, 4)) + log(at(l, 8))));
+  return true;
+}
+
+/** Adds what a patch's three channels say to the gradient and to the information's lower triangle. */
+function addRow(row: usize): void {
+  const weight = at(row, 0);
+  const residual = behind(row, 2);
+  const red = behind(row, 17);
+  const green = behind(red, size);
+  const blue = behind(green, size);
+  for (let i = 0; i < size; i++) {
+    const r = weight * at(red, i);
+    const g = weight * at(green, i);
+    const b = weight * at(blue, i);
+    put(gradient, i, at(gradient, i) + (r * at(residual, 0) + g * at(residual, 1) + b * at(residual, 2)));
+    const to = behind(information, i * size);
+    for (let j = 0; j <= i; j++)
+      put(to, j, at(to, j) + (r * at(red, j) + g * at(green, j) + b * at(blue, j)));
+  }
+}
+
+/**
+ * Works out every patch's row and the normal equations where the unknowns stand, and leaves in `gradient` how far they are to move
+ * (against its sign). False when the equations have no solution.
+ */
+export function step(patches: i32, misfit: f64): bool {
+  relative = misfit;
+  const sensitivities = room;
+  const printing = behind(room, 3 * N);
+  const work = behind(printing, 3 * printModes);
+  writeSensitivities(sensitivities);
+  for (let i = 0; i < size * size; i++) {
+    put(information, i, 0);
+    put(factor, i, 0);
+  }
+  for (let i = 0; i < size; i++) put(gradient, i, at(theta, i));
+  let record = records;
+  let row = rows;
+  for (let p = 0; p < patches; p++) {
+    record = readRecord(record);
+    if (!writeRow(row, sensitivities, printing, work)) return false;
+    addRow(row);
+    row = behind(row, 17 + 3 * size);
+  }
+  // the unknowns' own prior, N(0, 1)
+  for (let i = 0; i < size; i++) put(information, i * size + i, at(information, i * size + i) + 1);
+  for (let i = 0; i < size; i++)
+    for (let j = 0; j < i; j++) put(information, j * size + i, at(information, i * size + j));
+  if (!writeFactor(information, size, factor)) return false;
+  solve();
+  return true;
+}
+
+/** Solves factor · factorᵀ · x = gradient, in its place. */
+function solve(): void {
+  for (let i = 0; i < size; i++) {
+    let s = at(gradient, i);
+    for (let k = 0; k < i; k++) s -= at(factor, i * size + k) * at(gradient, k);
+    put(gradient, i, s / at(factor, i * size + i));
+  }
+  for (let i = size - 1; i >= 0; i--) {
+    let s = at(gradient, i);
+    for (let k = i + 1; k < size; k++) s -= at(factor, k * size + i) * at(gradient, k);
+    put(gradient, i, s / at(factor, i * size + i));
+  }
+}
