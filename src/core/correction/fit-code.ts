@@ -80,7 +80,8 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
     new Float64Array(buffer, to, record.length).set(record);
     to += 8 * record.length;
   }
-  const theta = new Float64Array(buffer, at.theta, n);
+  // another problem's unknowns may have stood here
+  const theta = new Float64Array(buffer, at.theta, n).fill(0);
   begin(table, curves, cameras, FIELD_TERMS, SHARED_PRINT_MODES);
 
   const numbers = (from: number, count: number): Float64Array =>
