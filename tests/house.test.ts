@@ -91,7 +91,7 @@ describe('the house', () => {
     for (const file of files) expect(circleFrom(file, [])).toBeUndefined();
   });
 
-  it('lets the app import the core, shared, trained files, decoders and packages only, and the core nothing of the app', () => {
+  it('lets the app import the core, shared, trained files, compiled code and packages only, and the core nothing of the app', () => {
     const app = readdirSync(APP, { recursive: true, encoding: 'utf8' }).filter((file) =>
       /\.tsx?$/.test(file),
     );
@@ -99,7 +99,7 @@ describe('the house', () => {
       importsOf(readFileSync(join(APP, file), 'utf8')).flatMap((to) => {
         if (!to.startsWith('.')) return to.startsWith('node:') ? [`${file} imports ${to}`] : [];
         const place = relative(ROOT, resolve(APP, dirname(file), to));
-        return /^((src\/app|src\/core|shared|calibration|decoders)\/|package\.json$)/.test(place)
+        return /^((src\/app|src\/core|shared|calibration|compiled)\/|package\.json$)/.test(place)
           ? []
           : [`${file} imports ${place}`];
       }),

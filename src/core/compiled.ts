@@ -1,6 +1,6 @@
 import { SprayoutError } from './errors.ts';
 
-/** Modules of `decoders` that are kept in base64. Undefined where this machine cannot run one. */
+/** Modules of `compiled` that are kept in base64. Undefined where this machine cannot run one. */
 export function compiledModule(text: string): WebAssembly.Module | undefined {
   const binary = atob(text);
   const bytes = new Uint8Array(binary.length);
@@ -9,11 +9,11 @@ export function compiledModule(text: string): WebAssembly.Module | undefined {
 }
 
 /**
- * The exports of such a module, begun, with the functions of `Math` that it asks for.
+ * The exports of such a module, begun; what it asks for of `Math` is the engine's own.
  *
  * @throws SprayoutError `internal` where this machine cannot run it
  */
-export function startCompiled<Code>(text: string, math: WebAssembly.ModuleImports = {}): Code {
+export function startCompiled<Code>(text: string): Code {
   const module = compiledModule(text);
   if (!module)
     throw new SprayoutError(
@@ -21,7 +21,8 @@ export function startCompiled<Code>(text: string, math: WebAssembly.ModuleImport
       'This browser cannot run WebAssembly, which reads the photos.',
       'Use a current browser, and allow WebAssembly where it is switched off.',
     );
-  return new WebAssembly.Instance(module, { math }).exports as Code;
+  return new WebAssembly.Instance(module, { math: Math as unknown as WebAssembly.ModuleImports })
+    .exports as Code;
 }
 
 const PAGE_BYTES = 65536;

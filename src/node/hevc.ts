@@ -21,7 +21,7 @@ export function newPlanes(): PlanesParts {
 }
 
 function moduleIn(file: string): WebAssembly.Module {
-  return new WebAssembly.Module(readFileSync(join(packageRoot(), 'decoders/hevc', file)));
+  return new WebAssembly.Module(readFileSync(join(packageRoot(), 'compiled/hevc', file)));
 }
 
 /** Native decoders, five times as fast; undefined where the package, which is optional, or its build for this machine is missing. */

@@ -2,7 +2,7 @@
 
 import libheif from 'libheif-js/libheif-wasm/libheif.js';
 import heifUrl from 'libheif-js/libheif-wasm/libheif.wasm?url';
-import hevcUrl from '../../../decoders/hevc/hevc.wasm?url';
+import hevcUrl from '../../../compiled/hevc/hevc.wasm?url';
 import { SprayoutError, type Warning } from '../../core/errors.ts';
 import { decodeHeif, type Heif, refuseTooLarge, withProfile } from '../../core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid, uprightSize } from '../../core/photo/heif/grid.ts';

@@ -1,4 +1,4 @@
-import { WASM } from '../../../decoders/card-fit/wasm.ts';
+import { WASM } from '../../../compiled/card-fit/wasm.ts';
 import { GRID } from '../color/index.ts';
 import { memoryFrom, startCompiled } from '../compiled.ts';
 import { FLARE, gainSlope, type PatchRows } from './fit-model.ts';
@@ -6,7 +6,7 @@ import { FIELD_TERMS } from './light-field.ts';
 import type { Prepared, Problem } from './prepared-patches.ts';
 import { SHARED_PRINT_MODES } from './print-error.ts';
 
-/** What `decoders/card-fit/index.ts` exports; the same names tell more there. */
+/** What `compiled/card-fit/index.ts` exports; the same names tell more there. */
 interface FitCode {
   readonly memory: WebAssembly.Memory;
   firstFree(): number;
@@ -44,7 +44,7 @@ let code: FitCode | undefined;
 
 /** Lays a problem out. One at a time: the next one takes the place of this. */
 export function fitSteps({ prepared, model, prior, layout, scale }: Problem): FitSteps {
-  code ??= startCompiled<FitCode>(WASM, { exp: Math.exp, log: Math.log, hypot: Math.hypot });
+  code ??= startCompiled<FitCode>(WASM);
   const { step, begin, memory, firstFree } = code;
   const camera = prior[model.sensitivity];
   const slope = gainSlope({ model });

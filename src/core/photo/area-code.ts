@@ -1,7 +1,7 @@
-import { WASM } from '../../../decoders/area-pixels/wasm.ts';
+import { WASM } from '../../../compiled/area-pixels/wasm.ts';
 import { memoryFrom, startCompiled } from '../compiled.ts';
 
-/** What `decoders/area-pixels/index.ts` exports; the same names tell more there. */
+/** What `compiled/area-pixels/index.ts` exports; the same names tell more there. */
 interface AreaCode {
   readonly memory: WebAssembly.Memory;
   firstFree(): number;
@@ -115,7 +115,7 @@ export function areaWorkspace(needs: Partial<AreaNeeds>): AreaWorkspace {
     const needed = needs[key] ?? 0;
     room[key] = needed <= held[key] ? held[key] : Math.ceil(1.5 * needed);
   }
-  last = layOut(last?.code ?? startCompiled<AreaCode>(WASM, { exp: Math.exp, log: Math.log }), room);
+  last = layOut(last?.code ?? startCompiled<AreaCode>(WASM), room);
   return last;
 }
 

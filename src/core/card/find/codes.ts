@@ -1,4 +1,5 @@
 import table from '../../../../shared/tables/tag36h11.json' with { type: 'json' };
+import { behindLight } from './tag-code.ts';
 
 /** The names by which card definitions call the tag family that is read. */
 export const FAMILIES: ReadonlySet<string> = new Set(['36h11', 'tag36h11']);
@@ -30,30 +31,23 @@ table.codes.forEach((code, id) => {
   lower[id] = Number(value & ((1n << BigInt(HALF)) - 1n));
 });
 
-function bitsSet(value: number): number {
-  let v = value - ((value >> 1) & 0x55555555);
-  v = (v & 0x33333333) + ((v >> 2) & 0x33333333);
-  return Math.imul((v + (v >> 4)) & 0x0f0f0f0f, 0x01010101) >>> 24;
-}
-
 /** The code of the whole family that is nearest to 36 cells (1 white, row by row), in any of the four turns. */
 export function nearestCode(cells: Uint8Array): CodeMatch {
-  let best: CodeMatch = { id: -1, turns: 0, wrongBits: 37 };
-  let turned = cells;
-  for (let turns = 0; turns < 4; turns++) {
-    let high = 0;
-    let low = 0;
-    for (let i = 0; i < HALF; i++) {
-      high = (high << 1) | turned[i];
-      low = (low << 1) | turned[HALF + i];
-    }
-    for (let id = 0; id < upper.length; id++) {
-      const wrongBits = bitsSet(upper[id] ^ high) + bitsSet(lower[id] ^ low);
-      if (wrongBits < best.wrongBits) best = { id, turns, wrongBits };
-    }
-    turned = quarterTurn(turned);
-  }
-  return best;
+  const { code, place, grow } = behindLight();
+  const at = {
+    cells: place(cells.length),
+    upper: place(upper.byteLength),
+    lower: place(lower.byteLength),
+    out: place(12),
+    work: place(2 * cells.length),
+  };
+  const buffer = grow(code.memory);
+  new Uint8Array(buffer, at.cells, cells.length).set(cells);
+  new Int32Array(buffer, at.upper, upper.length).set(upper);
+  new Int32Array(buffer, at.lower, lower.length).set(lower);
+  code.nearestCode(at.cells, at.upper, at.lower, upper.length, at.out, at.work);
+  const [id, turns, wrongBits] = new Int32Array(buffer, at.out, 3);
+  return { id, turns, wrongBits };
 }
 
 /** Bits in which 36 cells, upright, differ from a code. */
@@ -64,15 +58,6 @@ export function wrongBitsOf(cells: Uint8Array, id: number): number {
     wrong += cells[HALF + i] ^ ((lower[id] >> (HALF - 1 - i)) & 1);
   }
   return wrong;
-}
-
-/** The cells as read with the next corner (clockwise) as top left. */
-function quarterTurn(cells: Uint8Array): Uint8Array {
-  const turned = new Uint8Array(36);
-  for (let row = 0; row < CODE_CELLS; row++)
-    for (let column = 0; column < CODE_CELLS; column++)
-      turned[row * CODE_CELLS + column] = cells[column * CODE_CELLS + (CODE_CELLS - 1 - row)];
-  return turned;
 }
 
 /** The cells as a mirror shows them. */

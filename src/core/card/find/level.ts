@@ -1,4 +1,6 @@
 import type { Raster } from '../../photo/types.ts';
+import type { Corners } from './quads.ts';
+import { tagMemory } from './tag-code.ts';
 
 /** The photo reduced for searching: one value a pixel, the mean of green values in `factor` × `factor` pixels. */
 export interface Level {
@@ -56,4 +58,26 @@ function addRow(data: Raster['data'], first: number, stride: number, sums: Uint3
 /** 16-bit values to 8 bit; values proportional to light get a power of 1/2.2, which gives shadows their due. */
 function eightBitTable(isLinear: boolean): Uint8Array {
   return Uint8Array.from({ length: 65536 }, (_, i) => 255 * (i / 65535) ** (isLinear ? 1 / 2.2 : 1));
+}
+
+/**
+ * Corners of the dark quadrilaterals on brighter ground that a level shows, positions on the level: of connected areas darker than
+ * half way between the darkest and brightest value nearby (the tile threshold of Wang and Olson 2016, III-A), of a size that a tag can
+ * have, with four straight sides.
+ */
+export function darkQuads({ data, width, height }: Level): Corners[] {
+  const { code, place, grow } = tagMemory();
+  const level = place(data.length);
+  const dark = place(data.length);
+  const tiles = place(code.thresholdBytes(width, height));
+  new Uint8Array(grow(code.memory)).set(data, level);
+  const runs = code.markDark(level, width, height, dark, tiles);
+  const areas = place(code.areaBytes(runs));
+  const outline = place(code.outlineBytes(width, height));
+  const lines = place(96);
+  // there are no more areas than runs, and one behind the last is tried
+  const quads = place(64 * (runs + 1));
+  const buffer = grow(code.memory);
+  const count = code.findQuads(level, width, height, dark, runs, areas, outline, quads, lines);
+  return Array.from({ length: count }, (_, i) => new Float64Array(buffer, quads + 64 * i, 8).slice());
 }

@@ -1,11 +1,9 @@
 import { isPlain, readCells } from './cells.ts';
 import { type CodeMatch, MOST_WRONG_BITS, mirrored, nearestCode } from './codes.ts';
 import { fitSquare } from './edges.ts';
-import type { Level } from './level.ts';
+import { darkQuads, type Level } from './level.ts';
 import type { Light } from './light.ts';
-import { outlinesOf } from './outlines.ts';
-import { type Corners, meanSide, quadOf } from './quads.ts';
-import { darkPixels } from './threshold.ts';
+import { type Corners, meanSide } from './quads.ts';
 
 /** A dark square on bright ground with a dark border: a tag, or what might be one. */
 export interface Square {
@@ -20,16 +18,10 @@ export interface Square {
   readonly mirrorCode: CodeMatch | undefined;
 }
 
-/** Brightness step (0–255) that the edge of a tag shows at least, and the part of places that must show it. */
-const LEAST_STEP = 10;
-const LEAST_SEEN = 0.75;
-
 /** All squares with a tag's border that a level of the photo shows, read at full size. */
 export function squaresOn(level: Level, light: Light): Square[] {
   const squares: Square[] = [];
-  for (const outline of outlinesOf(darkPixels(level), level.width, level.height)) {
-    const quad = quadOf(outline);
-    if (!quad || !isDarkInside(level, quad)) continue;
+  for (const quad of darkQuads(level)) {
     const square = readSquare(
       light,
       quad.map((v) => v * level.factor),
@@ -93,32 +85,6 @@ export function enlarged(square: Square, factor: number): Square {
 
 function fromCorner(corners: Corners, first: number): Corners {
   return Float64Array.from(corners, (_, i) => corners[(i + 2 * first) & 7]);
-}
-
-/** Whether the level is darker just inside the sides than just outside, nearly everywhere. */
-function isDarkInside({ width, height, data }: Level, quad: Corners): boolean {
-  const inset = Math.max(0.8, meanSide(quad) / 16);
-  let seen = 0;
-  for (let side = 0; side < 4; side++) {
-    const a = 2 * side;
-    const b = 2 * ((side + 1) & 3);
-    const dx = quad[b] - quad[a];
-    const dy = quad[b + 1] - quad[a + 1];
-    const length = Math.hypot(dx, dy);
-    for (let i = 0; i < 4; i++) {
-      const t = 0.2 + 0.2 * i;
-      const x = quad[a] + dx * t;
-      const y = quad[a + 1] + dy * t;
-      const ix = Math.floor(x - (dy / length) * inset);
-      const iy = Math.floor(y + (dx / length) * inset);
-      const ox = Math.floor(x + (dy / length) * (inset + 0.5));
-      const oy = Math.floor(y - (dx / length) * (inset + 0.5));
-      if (ix < 0 || iy < 0 || ix >= width || iy >= height) return false;
-      if (ox < 0 || oy < 0 || ox >= width || oy >= height) continue;
-      if (data[oy * width + ox] - data[iy * width + ix] >= LEAST_STEP) seen++;
-    }
-  }
-  return seen >= 16 * LEAST_SEEN;
 }
 
 /** One square of each place: nested outlines can lead to the same edges. */

@@ -1,10 +1,10 @@
-/** HEVC pictures through `decoders/hevc/hevc.wasm`, which whoever reads the file brings along. */
+/** HEVC pictures through `compiled/hevc/hevc.wasm`, which whoever reads the file brings along. */
 import type { CodedTile } from './grid.ts';
 import { dataOf } from './items.ts';
 import { chromaFactors, type DecodedTile, decodedAt, smallAt } from './rgb.ts';
 import { lengthSizeOf, unitsOfConfig, unitsOfData } from './units.ts';
 
-/** What `decoders/hevc/picture.cc` exports; the same names tell more there. */
+/** What `compiled/hevc/picture.cc` exports; the same names tell more there. */
 export interface HevcParts {
   readonly memory: { readonly buffer: ArrayBufferLike };
   _initialize(): void;

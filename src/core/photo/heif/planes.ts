@@ -1,7 +1,7 @@
-/** Planes that another decoder made, to RGB by `decoders/hevc/planes.wasm`, which whoever reads the file brings along. */
+/** Planes that another decoder made, to RGB by `compiled/hevc/planes.wasm`, which whoever reads the file brings along. */
 import { type ChromaFactors, type DecodedTile, decodedAt, smallAt } from './rgb.ts';
 
-/** What `decoders/hevc/planes.cc` exports; the same names tell more there. */
+/** What `compiled/hevc/planes.cc` exports; the same names tell more there. */
 export interface PlanesParts {
   readonly memory: { readonly buffer: ArrayBufferLike };
   _initialize(): void;

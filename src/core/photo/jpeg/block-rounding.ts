@@ -1,8 +1,8 @@
-import { WASM } from '../../../../decoders/jpeg-rounding/wasm.ts';
+import { WASM } from '../../../../compiled/jpeg-rounding/wasm.ts';
 import { compiledModule, memoryFrom } from '../../compiled.ts';
 import type { Frame } from './frame.ts';
 
-/** What `decoders/jpeg-rounding/index.ts` exports; the same names tell more there. */
+/** What `compiled/jpeg-rounding/index.ts` exports; the same names tell more there. */
 interface Compiled {
   readonly memory: WebAssembly.Memory;
   firstFree(): number;

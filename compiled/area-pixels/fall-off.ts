@@ -3,6 +3,7 @@
  * `addTiles`: pixels, sums of u and v and of three roots, f64 each.
  */
 import { exp, log } from '../math';
+import { at, put } from '../numbers';
 
 /** Tiles with fewer pixels than this say too little to be judged by themselves. */
 const FEWEST_TILE_PIXELS: f64 = 4;
@@ -44,14 +45,6 @@ let following: usize = 0;
 let best: usize = 0;
 let misfits: usize = 0;
 let sorted: usize = 0;
-
-function at(array: usize, i: i32): f64 {
-  return load<f64>(array + ((<usize>i) << 3));
-}
-
-function put(array: usize, i: i32, value: f64): void {
-  store<f64>(array + ((<usize>i) << 3), value);
-}
 
 function array(workspace: usize, k: i32): usize {
   return workspace + <usize>(8 * MOST_TILES * k);
@@ -106,7 +99,7 @@ export function fitFallOff(out: usize): void {
         memory.copy(best, members, 8 * count);
       }
     }
-    if (least == Infinity) begin(0);
+    if (least === Infinity) begin(0);
     else memory.copy(members, best, 8 * count);
     concentrate(ALL_STEPS);
     fitPlane(members);
@@ -124,7 +117,7 @@ function begin(start: i32): void {
   const places = start < 3 ? us : vs;
   for (let i = 0; i < count; i++) {
     const isLow = at(places, i) < 0;
-    put(members, i, start == 0 || isLow == (start == 1 || start == 3) ? 1 : 0);
+    put(members, i, start === 0 || isLow === (start === 1 || start === 3) ? 1 : 0);
   }
 }
 
@@ -246,7 +239,7 @@ function bounded(slope: f64): f64 {
 
 /** Middle of as many values as there are tiles, which stay as they are; 0 without any. */
 function medianOf(values: usize): f64 {
-  if (count == 0) return 0;
+  if (count === 0) return 0;
   memory.copy(sorted, values, 8 * count);
   const upper = rankOf(sorted, count >> 1);
   if (count & 1) return upper;

@@ -1,11 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
-import { compiledText } from '../../decoders/compile.ts';
+import { compiledText } from '../compiled/compile.ts';
 
-it.each(['jpeg-rounding', 'area-pixels'])(
+it.each(['jpeg-rounding', 'area-pixels', 'tags', 'card-fit'])(
   'the compiled code of %s is what its source compiles to',
   async (folder) => {
-    const held = new URL(`../../decoders/${folder}/wasm.ts`, import.meta.url);
+    const held = new URL(`../compiled/${folder}/wasm.ts`, import.meta.url);
     expect(readFileSync(held, 'utf8')).toBe(await compiledText(folder));
   },
 );

@@ -39,7 +39,7 @@ export const WASM =
 `;
 }
 
-/** npx tsx decoders/compile.ts FOLDER… */
+/** npx tsx compiled/compile.ts FOLDER… */
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href)
   for (const folder of process.argv.slice(2))
     writeFileSync(new URL(`${folder}/wasm.ts`, import.meta.url), await compiledText(folder));

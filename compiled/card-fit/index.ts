@@ -4,6 +4,7 @@
  */
 
 import { exp, hypot, log } from '../math';
+import { at, behind, put } from '../numbers';
 
 /** Values of a spectrum. */
 const N: i32 = 36;
@@ -54,18 +55,6 @@ let shared: usize = 0;
 let ownCount: i32 = 0;
 let own: usize = 0;
 
-function at(array: usize, i: i32): f64 {
-  return load<f64>(array + ((<usize>i) << 3));
-}
-
-function put(array: usize, i: i32, value: f64): void {
-  store<f64>(array + ((<usize>i) << 3), value);
-}
-
-function behind(array: usize, count: i32): usize {
-  return array + ((<usize>count) << 3);
-}
-
 export function firstFree(): usize {
   return __heap_base;
 }
@@ -115,7 +104,7 @@ function writeSensitivities(into: usize): void {
   for (let i = 0; i < 3 * N; i++) put(into, i, at(camera, i));
   for (let k = 0; k < cameraModes; k++) {
     const t = at(theta, curveModes + k);
-    if (t == 0) continue;
+    if (t === 0) continue;
     const mode = behind(camera, 3 * N * (k + 1));
     for (let i = 0; i < 3 * N; i++) put(into, i, at(into, i) + t * at(mode, i));
   }
@@ -149,7 +138,7 @@ function writeFactor(a: usize, n: i32, l: usize): bool {
       const rj = behind(l, j * n);
       let s = at(a, i * n + j);
       for (let k = 0; k < j; k++) s -= at(ri, k) * at(rj, k);
-      if (i == j) {
+      if (i === j) {
         if (!(s > 0)) return false;
         put(ri, i, sqrt(s));
       } else put(ri, j, s / at(rj, j));
@@ -161,7 +150,7 @@ function writeFactor(a: usize, n: i32, l: usize): bool {
 /** Light of the record's patch under the response of the unknowns, in the file's own primaries. */
 function litChannel(channel: i32): f64 {
   const l = at(linear, channel);
-  if (curveModes == 0) return l;
+  if (curveModes === 0) return l;
   const modes = behind(curve, channel * (curveModes + 1));
   let h = at(modes, curveModes);
   for (let k = 0; k < curveModes; k++) h += at(modes, k) * at(theta, k);
@@ -211,7 +200,7 @@ function writeRow(row: usize, sensitivities: usize, printing: usize, work: usize
       let d: f64 = 0;
       for (let s = 0; s < 3; s++) {
         const m = at(constants, 3 * c + s);
-        if (m != 0) d += m * at(lit, s) * at(curve, s * (curveModes + 1) + k);
+        if (m !== 0) d += m * at(lit, s) * at(curve, s * (curveModes + 1) + k);
       }
       put(to, k, d / scale);
     }
@@ -240,7 +229,7 @@ function addNoise(covariance: usize, expected: usize, through: usize): void {
     const missed = relative * at(expected, a);
     let variance = missed * missed + READ_FLOOR * READ_FLOOR + n * n;
     // a clipped or empty channel says nothing
-    if (at(usable, a) == 0) variance += 1e4;
+    if (at(usable, a) === 0) variance += 1e4;
     put(covariance, 4 * a, at(covariance, 4 * a) + variance);
   }
 }

@@ -1,5 +1,5 @@
 #!/bin/sh
-# Builds hevc.wasm from libde265's source, and planes.wasm (see README.md): decoders/hevc/build.sh FOLDER_OF_LIBDE265 [OUT]
+# Builds hevc.wasm from libde265's source, and planes.wasm (see README.md): compiled/hevc/build.sh FOLDER_OF_LIBDE265 [OUT]
 # Needs emscripten 3.1.6 (Debian 12: apt-get install emscripten node-acorn) and patch.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
