@@ -1,5 +1,6 @@
 /** What goes into the panel finder's network and what comes out of it. */
 import type { Raster } from '../../photo/types.ts';
+import { readPicture } from './map-code.ts';
 
 /** A small copy of a photo for the network: three planes of sRGB-encoded values 0–1, sides multiples of 32. */
 export interface FinderPicture {
@@ -50,36 +51,18 @@ const READ_ALONG = 4;
 
 /** A small copy for the network: means of linear light, encoded anew. */
 export function pictureForFinder(raster: Raster): FinderPicture {
-  const { width_px, height_px, data } = raster;
+  const { width_px, height_px } = raster;
   const scale = Math.sqrt(PIXELS / (width_px * height_px));
   const side = (px: number): number => Math.max(2, Math.round((px * scale) / MULTIPLE)) * MULTIPLE;
   const [width, height] = [side(width_px), side(height_px)];
-  const size = width * height;
-  const planes = new Float32Array(3 * size);
-  const [red, green, blue] = raster.profile.decode;
-  const columns = readingPlaces(width, width_px, 3);
-  const rows = readingPlaces(height, height_px, 1);
-  const encode = encodingTable();
-  const per = (encode.length - 1) / (READ_ALONG * READ_ALONG);
-  for (let y = 0; y < height; y++)
-    for (let x = 0; x < width; x++) {
-      let r = 0;
-      let g = 0;
-      let b = 0;
-      for (let j = 0; j < READ_ALONG; j++) {
-        const row = 3 * width_px * rows[READ_ALONG * y + j];
-        for (let i = 0; i < READ_ALONG; i++) {
-          const at = row + columns[READ_ALONG * x + i];
-          r += red[data[at]];
-          g += green[data[at + 1]];
-          b += blue[data[at + 2]];
-        }
-      }
-      const at = y * width + x;
-      planes[at] = encode[(r * per) | 0];
-      planes[at + size] = encode[(g * per) | 0];
-      planes[at + 2 * size] = encode[(b * per) | 0];
-    }
+  const planes = readPicture(raster, {
+    width,
+    height,
+    perPixel: READ_ALONG,
+    columns: readingPlaces(width, width_px, 3),
+    rows: readingPlaces(height, height_px, 1),
+    encode: encodingTable(),
+  });
   return { width, height, planes };
 }
 
