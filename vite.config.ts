@@ -3,6 +3,7 @@ import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { defineConfig, type Plugin } from 'vite';
 import { virtualPanels } from './src/core/correction/virtual-panels.ts';
+import { knownPrintsModule } from './src/node/known-prints-module.ts';
 
 const at = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
 
@@ -24,6 +25,16 @@ function madeUpPanels(): Plugin {
         const values = new Float64Array(bytes.buffer);
         const panels = Array.from({ length: ${panels.length} }, (_, i) => values.slice(${panels[0].length} * i, ${panels[0].length} * (i + 1)));
         export const virtualPanels = () => panels;`;
+    },
+  };
+}
+
+/** Works out when the command line is built what it knows of the project's own sheets, with and without their strips. */
+function knownPrints(): Plugin {
+  return {
+    name: 'sprayout-known-prints',
+    load(id) {
+      return id.endsWith('src/core/correction/known-prints.ts') ? knownPrintsModule() : undefined;
     },
   };
 }
@@ -57,7 +68,7 @@ const external = ['sharp', 'onnxruntime-node', 'onnxruntime-web'];
 export default defineConfig(({ mode }) => {
   const isCommands = mode === 'commands';
   return {
-    plugins: [madeUpPanels(), ...(isCommands ? [keptCode()] : [])],
+    plugins: [madeUpPanels(), ...(isCommands ? [knownPrints(), keptCode()] : [])],
     build: {
       ssr: true,
       target: 'node20',

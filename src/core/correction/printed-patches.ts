@@ -2,6 +2,7 @@
 import type { CardPatch } from '../card/types.ts';
 import { viewing, type WhiteName } from '../color/index.ts';
 import type { FitPatch } from './fit-model.ts';
+import { KNOWN_PRINTS, type KnownPrint } from './known-prints.ts';
 import { ownPrintModes, patchSpectrum, shapeModes } from './patch-spectra.ts';
 import { likeOnes, neverMeasured, ownDoubts, paperOf, sharedPrintModes } from './print-error.ts';
 import type { ThingRead } from './read-through.ts';
@@ -14,20 +15,17 @@ const GUESSED_SHAPE = 0.15;
 /** Less than this is lost in the instrument's own noise. */
 const LEAST_SHAPE = 0.1;
 
-/** The patches asked for last: photos of one card ask for the same again, and may be expected. */
-let last: {
-  readonly patches: readonly CardPatch[];
-  readonly white: WhiteName;
-  readonly printed: readonly PrintedPatch[];
-} = { patches: [], white: 'D50/2', printed: [] };
+/** The sheet asked for last: photos of one card ask for the same again, and may be expected. */
+let last: KnownPrint | undefined;
 
 /** What is known of patches of one sheet before they are seen in a photo. */
 export function printedPatches(patches: readonly CardPatch[], white: WhiteName): readonly PrintedPatch[] {
-  const isSame =
-    white === last.white &&
-    patches.length === last.patches.length &&
-    patches.every((patch, i) => patch === last.patches[i]);
-  if (!isSame) last = { patches, white, printed: printOf(patches, white) };
+  const isSame = (known: KnownPrint): boolean =>
+    white === known.white &&
+    patches.length === known.patches.length &&
+    patches.every((patch, i) => patch === known.patches[i]);
+  if (!last || !isSame(last))
+    last = KNOWN_PRINTS.find(isSame) ?? { patches, white, printed: printOf(patches, white) };
   return last.printed;
 }
 
