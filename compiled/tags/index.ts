@@ -7,7 +7,7 @@ import { findAreas, followArea } from './outlines';
 export { cellBytes, isPlain, readCells } from './cells';
 export { nearestCode } from './codes';
 export { fitBytes, fitSquare } from './edges';
-export { missed, useLight } from './light';
+export { missed, usePhoto } from '../photo-part';
 export { areaBytes, outlineBytes } from './outlines';
 export { markDark, thresholdBytes } from './threshold';
 

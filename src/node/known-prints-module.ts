@@ -1,5 +1,6 @@
 import { OWN_CARD, stripsBeside } from '../core/card/own.ts';
-import { type PrintedPatch, printedPatches } from '../core/correction/printed-patches.ts';
+import type { PrintedPatch } from '../core/correction/known-prints.ts';
+import { printedPatches } from '../core/correction/printed-patches.ts';
 
 /** Numbers of a spectrum. */
 const N = 36;

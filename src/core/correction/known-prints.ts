@@ -1,6 +1,10 @@
 import type { CardPatch } from '../card/types.ts';
 import type { WhiteName } from '../color/index.ts';
-import type { PrintedPatch } from './printed-patches.ts';
+import type { FitPatch } from './fit-model.ts';
+import type { ThingRead } from './read-through.ts';
+
+/** A patch of a fit, without what a photo shows of it. */
+export type PrintedPatch = Omit<FitPatch, keyof ThingRead | 'bleed'>;
 
 /** A sheet of which all is known that can be known before a photo is seen. */
 export interface KnownPrint {

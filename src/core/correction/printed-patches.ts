@@ -1,14 +1,9 @@
 /** Card patches as printed: their spectra, and the ways they may be off by themselves and together. */
 import type { CardPatch } from '../card/types.ts';
 import { viewing, type WhiteName } from '../color/index.ts';
-import type { FitPatch } from './fit-model.ts';
-import { KNOWN_PRINTS, type KnownPrint } from './known-prints.ts';
+import { KNOWN_PRINTS, type KnownPrint, type PrintedPatch } from './known-prints.ts';
 import { ownPrintModes, patchSpectrum, shapeModes } from './patch-spectra.ts';
 import { likeOnes, neverMeasured, ownDoubts, paperOf, sharedPrintModes } from './print-error.ts';
-import type { ThingRead } from './read-through.ts';
-
-/** A patch of a fit, without what a photo shows of it. */
-export type PrintedPatch = Omit<FitPatch, keyof ThingRead | 'bleed'>;
 
 /** How far, of a print's, a measured patch's spectrum may be from the smooth one guessed where only its Lab is known. */
 const GUESSED_SHAPE = 0.15;

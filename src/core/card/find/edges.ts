@@ -1,6 +1,6 @@
-import type { Light } from './light.ts';
+import type { Raster } from '../../photo/types.ts';
 import type { Corners } from './quads.ts';
-import { onLight } from './tag-code.ts';
+import { tagHolder } from './tag-code.ts';
 
 /** A dark square's four edges, fitted to the light. */
 export interface FittedSquare {
@@ -20,24 +20,20 @@ export interface FittedSquare {
  * @param places how many places along a side are looked at, 64 at most
  */
 export function fitSquare(
-  light: Light,
+  photo: Raster,
   corners: Corners,
   reach_px: number,
   places: number,
   rounds: number,
 ): FittedSquare | undefined {
-  return onLight(
-    light,
-    corners,
-    2 * reach_px + 2,
-    (code) => FITTED_BYTES + code.fitBytes(reach_px),
-    (code, work) => {
-      const fitted = new Float64Array(code.memory.buffer, work, 10);
-      fitted.set(corners);
-      if (code.fitSquare(work, reach_px, places, rounds, work + FITTED_BYTES) !== 1) return undefined;
-      return { corners: fitted.slice(0, 8), blur_px: fitted[8], support: fitted[9] };
-    },
-  );
+  const { code, about } = tagHolder();
+  const workBytes = FITTED_BYTES + code.fitBytes(reach_px);
+  return about(photo, corners, 2 * reach_px + 2, workBytes, (work) => {
+    const fitted = new Float64Array(code.memory.buffer, work, 10);
+    fitted.set(corners);
+    if (code.fitSquare(work, reach_px, places, rounds, work + FITTED_BYTES) !== 1) return undefined;
+    return { corners: fitted.slice(0, 8), blur_px: fitted[8], support: fitted[9] };
+  });
 }
 
 /** Corners, blur and support. */

@@ -9,7 +9,6 @@ import { wrongBitsOf } from './codes.ts';
 import { cornersOnPhoto } from './corners.ts';
 import { fitSquare } from './edges.ts';
 import { reduce, searchFactors } from './level.ts';
-import { type Light, lightOf } from './light.ts';
 import { placeByMarkers } from './placing.ts';
 import { meanSide } from './quads.ts';
 import { isInside, partlyOutside, refusal, refuseSmall } from './refusal.ts';
@@ -44,25 +43,23 @@ export function findCards(
       `The card "${definition.name}" has no markers to be found by.`,
       'Place it by its four corners with --card-corners.',
     );
-  const light = lightOf(raster);
-  const search = searchFor(raster, light, definition, first);
+  const search = searchFor(raster, definition, first);
   if (search.seen.length < fewestTags(definition))
     throw refusal(raster, definition, {
-      light,
       coarsest: reduce(raster, searchFactors(raster)[0]),
       squares: search.tried,
       seen: search.seen,
     });
-  const seen = refined(light, search.seen);
+  const seen = refined(raster, search.seen);
   refuseSmall(definition.name, seen, (s) => meanSide(s.corners));
   const main = placed(raster, definition, seen);
   if (seen.length < readableMarkers(definition).length) refuseCutOff(raster, main);
   refuseClipped(raster, main);
-  const squares = others.length > 0 ? withSmallerTags(raster, light, search, main, others) : search.squares;
+  const squares = others.length > 0 ? withSmallerTags(raster, search, main, others) : search.squares;
   return [
     main,
-    ...furtherCards(raster, light, definition, main, squares),
-    ...others.flatMap((other) => placeOther(raster, light, other, main, squares) ?? []),
+    ...furtherCards(raster, definition, main, squares),
+    ...others.flatMap((other) => placeOther(raster, other, main, squares) ?? []),
   ];
 }
 
@@ -72,7 +69,6 @@ const MOST_CARDS = 4;
 /** Further copies of the main card: tags of it outside the cards placed so far. */
 function furtherCards(
   raster: Raster,
-  light: Light,
   definition: CardDefinition,
   main: PlacedCard,
   squares: readonly Square[],
@@ -84,7 +80,7 @@ function furtherCards(
     );
     const seen = agreeing(definition, left);
     if (seen.length < FEWEST_TAGS) break;
-    found.push(placed(raster, definition, refined(light, seen)));
+    found.push(placed(raster, definition, refined(raster, seen)));
   }
   return found.slice(1);
 }
@@ -104,7 +100,7 @@ export interface TagsSeen {
 
 /** The tags that a photo shows at its own size. */
 export function seeTags(raster: Raster): TagsSeen {
-  return { factor: 1, squares: squaresOn(reduce(raster, 1), lightOf(raster)) };
+  return { factor: 1, squares: squaresOn(reduce(raster, 1), raster) };
 }
 
 /** Tags seen in a copy of a photo that is `times` smaller, as they lie in the photo. */
@@ -123,20 +119,17 @@ function fewestTags(definition: CardDefinition): number {
 }
 
 /** Searches from coarse to fine until enough tags of the card agree. */
-function searchFor(
-  raster: Raster,
-  light: Light,
-  definition: CardDefinition,
-  first: TagsSeen | undefined,
-): Search {
+function searchFor(raster: Raster, definition: CardDefinition, first: TagsSeen | undefined): Search {
   const tried: (readonly Square[])[] = [];
   let best: Search = { factor: 1, squares: [], seen: [], tried };
   const levels = [...(first ? [first] : []), ...searchFactors(raster)];
   for (const level of levels) {
     const { factor, squares: upright } =
-      typeof level === 'number' ? { factor: level, squares: squaresOn(reduce(raster, level), light) } : level;
+      typeof level === 'number'
+        ? { factor: level, squares: squaresOn(reduce(raster, level), raster) }
+        : level;
     let squares = upright;
-    let seen = withExpected(raster, light, definition, agreeing(definition, squares));
+    let seen = withExpected(raster, definition, agreeing(definition, squares));
     if (seen.length < fewestTags(definition)) {
       const turned = turnedOver(upright);
       const agreed = agreeing(definition, turned);
@@ -153,12 +146,7 @@ function searchFor(
 }
 
 /** Adds tags that the search missed where two or more others say that they are. */
-function withExpected(
-  raster: Raster,
-  light: Light,
-  definition: CardDefinition,
-  seen: readonly SeenMarker[],
-): SeenMarker[] {
+function withExpected(raster: Raster, definition: CardDefinition, seen: readonly SeenMarker[]): SeenMarker[] {
   const all = [...seen];
   if (seen.length < 2) return all;
   const toPx = homographyOf(seen);
@@ -168,9 +156,9 @@ function withExpected(
     const corners = new Float64Array(8);
     for (let i = 0; i < 4; i++) corners.set(applyHomography(toPx, mm[2 * i], mm[2 * i + 1]), 2 * i);
     if ([0, 2, 4, 6].some((i) => !isInside(raster, corners[i], corners[i + 1]))) continue;
-    const fitted = fitSquare(light, corners, 0.75 * (meanSide(corners) / 8), 24, 3);
+    const fitted = fitSquare(raster, corners, 0.75 * (meanSide(corners) / 8), 24, 3);
     if (!fitted || fitted.support < 0.6) continue;
-    const read = readCells(light, fitted.corners);
+    const read = readCells(raster, fitted.corners);
     if (read && wrongBitsOf(read.cells, marker.id) <= WRONG_BITS_WHERE_EXPECTED)
       all.push({ marker, corners: fitted.corners });
   }
@@ -178,12 +166,12 @@ function withExpected(
 }
 
 /** Corners fitted again with many places along each edge, from where all tags together put them. */
-function refined(light: Light, seen: readonly SeenMarker[]): SeenMarker[] {
+function refined(raster: Raster, seen: readonly SeenMarker[]): SeenMarker[] {
   return seen.map((tag) => {
     const side = meanSide(tag.corners);
     const reach = Math.min(0.7 * (side / 8), Math.max(4, 0.02 * side));
     const places = Math.max(24, Math.min(64, Math.round(side / 2)));
-    const fitted = fitSquare(light, tag.corners, reach, places, 5);
+    const fitted = fitSquare(raster, tag.corners, reach, places, 5);
     return fitted ? { marker: tag.marker, corners: fitted.corners } : tag;
   });
 }
@@ -205,7 +193,6 @@ function refuseCutOff(raster: Raster, card: PlacedCard): void {
 /** All squares seen, searched again on a finer level when the strips' tags may have been too small for the first. */
 function withSmallerTags(
   raster: Raster,
-  light: Light,
   search: Search,
   main: PlacedCard,
   strips: readonly CardDefinition[],
@@ -217,17 +204,18 @@ function withSmallerTags(
   const sure = (side_mm * pxPerMm) / search.factor >= SURE_ON_LEVEL;
   const allSeen = ids.every((id) => search.squares.some((s) => s.code?.id === id));
   if (sure || allSeen || search.factor === 1) return search.squares;
-  return squaresOn(reduce(raster, Math.max(1, Math.floor(search.factor / 2))), light);
+  return squaresOn(reduce(raster, Math.max(1, Math.floor(search.factor / 2))), raster);
 }
 
 function placeOther(
   raster: Raster,
-  light: Light,
   definition: CardDefinition,
   main: PlacedCard,
   squares: readonly Square[],
 ): PlacedCard | undefined {
-  if (readableMarkers(definition).length <= 1) return placeStrip(definition, main, squares, light);
+  if (readableMarkers(definition).length <= 1) return placeStrip(definition, main, squares, raster);
   const seen = agreeing(definition, squares);
-  return seen.length >= fewestTags(definition) ? placed(raster, definition, refined(light, seen)) : undefined;
+  return seen.length >= fewestTags(definition)
+    ? placed(raster, definition, refined(raster, seen))
+    : undefined;
 }

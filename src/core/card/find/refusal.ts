@@ -5,7 +5,6 @@ import type { CardDefinition } from '../types.ts';
 import { cornersMm, homographyOf, readableMarkers, type SeenMarker } from './agree.ts';
 import type { CodeMatch } from './codes.ts';
 import type { Level } from './level.ts';
-import type { Light } from './light.ts';
 import { isBlurredAllOver } from './sharpness.ts';
 import { type Square, wideBlur } from './tags.ts';
 
@@ -17,7 +16,6 @@ const SIZE_HINT =
 
 /** What was looked at: the coarsest level of the photo, and the squares that each level showed. */
 export interface Looked {
-  readonly light: Light;
   readonly coarsest: Level;
   readonly squares: readonly (readonly Square[])[];
   /** The card's own tags, as far as they agree. */
@@ -37,7 +35,7 @@ export function refusal(raster: Raster, definition: CardDefinition, looked: Look
     const side = alike.length >= 3 ? median(alike.map((s) => s.side_px)) : LEAST_TAG_PX;
     if (side < LEAST_TAG_PX) return tooSmall(name, side);
   }
-  if (looked.squares.some((s) => areBlurred(looked.light, s)) || isBlurredAllOver(looked.coarsest))
+  if (looked.squares.some((s) => areBlurred(raster, s)) || isBlurredAllOver(looked.coarsest))
     return blurred(name);
   if (looked.seen.length > 0)
     return new SprayoutError(
@@ -75,9 +73,9 @@ function blurred(name: string): SprayoutError {
 }
 
 /** Whether most of several dark squares have edges that are wide for their size. */
-function areBlurred(light: Light, squares: readonly Square[]): boolean {
+function areBlurred(photo: Raster, squares: readonly Square[]): boolean {
   const unread = squares.filter((s) => !s.code);
-  const wide = unread.filter((s) => wideBlur(light, s) > Math.max(1.2, (0.3 * s.side_px) / 8));
+  const wide = unread.filter((s) => wideBlur(photo, s) > Math.max(1.2, (0.3 * s.side_px) / 8));
   return unread.length >= 4 && wide.length >= 0.75 * unread.length;
 }
 

@@ -1,9 +1,8 @@
-import type { PointMm, QuadMm } from '../../photo/types.ts';
+import type { PointMm, QuadMm, Raster } from '../../photo/types.ts';
 import type { CardDefinition, PlacedCard } from '../types.ts';
 import { cornersMm, readableMarkers } from './agree.ts';
 import { cornersOnPhoto } from './corners.ts';
 import { fitSquare } from './edges.ts';
-import type { Light } from './light.ts';
 import { meanSide } from './quads.ts';
 import type { Square } from './tags.ts';
 
@@ -18,7 +17,7 @@ export function placeStrip(
   definition: CardDefinition,
   main: PlacedCard,
   squares: readonly Square[],
-  light: Light,
+  photo: Raster,
 ): PlacedCard | undefined {
   const [marker] = readableMarkers(definition);
   if (!marker) return undefined;
@@ -26,7 +25,7 @@ export function placeStrip(
   for (const square of squares) {
     if (square.code?.id !== marker.id) continue;
     const reach = Math.min(0.7 * (square.side_px / 8), 3 + 2 * square.blur_px);
-    const fitted = fitSquare(light, square.corners, reach, 48, 4);
+    const fitted = fitSquare(photo, square.corners, reach, 48, 4);
     const corners = fitted?.corners ?? square.corners;
     const seen = [0, 1, 2, 3].map((i) =>
       main.toMm([corners[2 * i], corners[2 * i + 1]]),

@@ -1,8 +1,8 @@
+import type { Raster } from '../../photo/types.ts';
 import { isPlain, readCells } from './cells.ts';
 import { type CodeMatch, MOST_WRONG_BITS, mirrored, nearestCode } from './codes.ts';
 import { fitSquare } from './edges.ts';
 import { darkQuads, type Level } from './level.ts';
-import type { Light } from './light.ts';
 import { type Corners, meanSide } from './quads.ts';
 
 /** A dark square on bright ground with a dark border: a tag, or what might be one. */
@@ -19,11 +19,11 @@ export interface Square {
 }
 
 /** All squares with a tag's border that a level of the photo shows, read at full size. */
-export function squaresOn(level: Level, light: Light): Square[] {
+export function squaresOn(level: Level, photo: Raster): Square[] {
   const squares: Square[] = [];
   for (const quad of darkQuads(level)) {
     const square = readSquare(
-      light,
+      photo,
       quad.map((v) => v * level.factor),
       level.factor,
     );
@@ -33,15 +33,15 @@ export function squaresOn(level: Level, light: Light): Square[] {
 }
 
 /** Fits a square's edges at full size and reads it. `coarse_px` is how far off its corners may be. */
-function readSquare(light: Light, corners: Corners, coarse_px: number): Square | undefined {
+function readSquare(photo: Raster, corners: Corners, coarse_px: number): Square | undefined {
   const cell = meanSide(corners) / 8;
   const reach = Math.min(0.8 * cell, Math.max(2, 1.6 * coarse_px));
-  const fitted = fitSquare(light, corners, reach, 14, 2);
+  const fitted = fitSquare(photo, corners, reach, 14, 2);
   if (!fitted || fitted.support < 0.5) return undefined;
   const square = { side_px: meanSide(fitted.corners), blur_px: fitted.blur_px };
-  if (isPlain(light, fitted.corners))
+  if (isPlain(photo, fitted.corners))
     return { ...square, corners: fitted.corners, code: undefined, mirrorCode: undefined };
-  const read = readCells(light, fitted.corners);
+  const read = readCells(photo, fitted.corners);
   if (!read) return undefined;
   const plain = nearestCode(read.cells);
   if (plain.wrongBits <= MOST_WRONG_BITS)
@@ -61,8 +61,8 @@ function readSquare(light: Light, corners: Corners, coarse_px: number): Square |
 }
 
 /** Blur of a square that could not be read: its edges may be wider than the window that found them. */
-export function wideBlur(light: Light, { corners, side_px }: Square): number {
-  return fitSquare(light, corners, (0.8 * side_px) / 8, 14, 1)?.blur_px ?? 0;
+export function wideBlur(photo: Raster, { corners, side_px }: Square): number {
+  return fitSquare(photo, corners, (0.8 * side_px) / 8, 14, 1)?.blur_px ?? 0;
 }
 
 /**
