@@ -3,6 +3,11 @@
  * `src/core/panel/outline/maps.ts` and `instances.ts`; `map-code.ts` there lays the memory out and calls them.
  */
 
+import { EDGE, OBJECT, PANEL, size, valueAt, width } from './maps';
+
+export { useMaps } from './maps';
+export { findRidge, insideShare, lineProfile, ridgeBytes, sideShare } from './quads';
+
 /** Photo pixels read along each axis of one of the picture. */
 const READ_ALONG: i32 = 4;
 
@@ -11,7 +16,7 @@ export function firstFree(): usize {
 }
 
 /**
- * Writes a row of the picture: its first place in `planes`, which lie `size` apart. `rows` are the four rows of the photo that it is read
+ * Writes a row of the picture: its first place in `planes`, which lie `planeSize` apart. `rows` are the four rows of the photo that it is read
  * from, each of `stride` values; `columns` are the values' places in a row, four for each pixel.
  */
 export function pictureRow(
@@ -19,15 +24,15 @@ export function pictureRow(
   stride: i32,
   isWide: bool,
   columns: usize,
-  width: i32,
+  across: i32,
   curves: usize,
   levels: i32,
   encode: usize,
   per: f64,
   planes: usize,
-  size: i32,
+  planeSize: i32,
 ): void {
-  for (let x = 0; x < width; x++) {
+  for (let x = 0; x < across; x++) {
     let r: f64 = 0;
     let g: f64 = 0;
     let b: f64 = 0;
@@ -40,8 +45,8 @@ export function pictureRow(
       }
     const to = planes + 4 * <usize>x;
     store<f32>(to, load<f32>(encode + 4 * <usize>(r * per)));
-    store<f32>(to + 4 * <usize>size, load<f32>(encode + 4 * <usize>(g * per)));
-    store<f32>(to + 8 * <usize>size, load<f32>(encode + 4 * <usize>(b * per)));
+    store<f32>(to + 4 * <usize>planeSize, load<f32>(encode + 4 * <usize>(g * per)));
+    store<f32>(to + 8 * <usize>planeSize, load<f32>(encode + 4 * <usize>(b * per)));
   }
 }
 
@@ -53,10 +58,6 @@ function linear(curves: usize, at: i32): f64 {
   return <f64>load<f32>(curves + 4 * <usize>at);
 }
 
-// the maps: how many pixels they have, in rows of so many
-
-let width: i32 = 0;
-let size: i32 = 0;
 /** Probability of a panel that nothing lies across, and of one without its edge: f32. */
 let bare: usize = 0;
 let inner: usize = 0;
@@ -66,13 +67,11 @@ let open: usize = 0;
 let stack: usize = 0;
 let gone: usize = 0;
 
-/** Takes over maps of f32, and rooms: two like them, one of u8, two of i32. Pixels where `barred` (u8) is 1 are no panel's. */
-export function useMaps(
-  across: i32,
-  count: i32,
-  panel: usize,
-  edge: usize,
-  object: usize,
+/**
+ * Takes over rooms for the maps that `useMaps` told of: two like one of them, one of u8, two of i32. Pixels where `barred` (u8) is 1 are
+ * no panel's.
+ */
+export function prepareParts(
   barred: usize,
   barePlace: usize,
   innerPlace: usize,
@@ -80,19 +79,18 @@ export function useMaps(
   stackPlace: usize,
   gonePlace: usize,
 ): void {
-  width = across;
-  size = count;
   bare = barePlace;
   inner = innerPlace;
   open = openPlace;
   stack = stackPlace;
   gone = gonePlace;
-  for (let at: usize = 0; at < <usize>size; at++) {
+  for (let i = 0; i < size; i++) {
+    const place = <usize>i;
     // what lies across two panels must not join them
-    const clear = min<f64>(1, 2 - 2 * <f64>load<f32>(object + 4 * at));
-    const p: f32 = load<u8>(barred + at) !== 0 ? 0 : <f32>(<f64>load<f32>(panel + 4 * at) * clear);
-    store<f32>(bare + 4 * at, p);
-    store<f32>(inner + 4 * at, <f32>(<f64>p * (1 - <f64>load<f32>(edge + 4 * at))));
+    const clear = min<f64>(1, 2 - 2 * valueAt(OBJECT, i));
+    const p: f32 = load<u8>(barred + place) !== 0 ? 0 : <f32>(valueAt(PANEL, i) * clear);
+    store<f32>(bare + 4 * place, p);
+    store<f32>(inner + 4 * place, <f32>(<f64>p * (1 - valueAt(EDGE, i))));
   }
 }
 

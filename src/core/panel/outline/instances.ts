@@ -1,6 +1,6 @@
 /** From the network's maps to single panels, each a set of map pixels. */
-import { type HeldMaps, holdMaps } from './map-code.ts';
-import { EDGE_MAP, mapOf, OBJECT_MAP, PANEL_MAP, type PanelMaps } from './maps.ts';
+import { type PartedMaps, partMaps } from './map-code.ts';
+import { mapOf, PANEL_MAP, type PanelMaps } from './maps.ts';
 import { type Fit, fitOf } from './shape.ts';
 
 /** One panel's pixels in the maps. */
@@ -42,7 +42,7 @@ const LEAST_CONFIDENCE = 0.6;
 export function instancesOf(maps: PanelMaps, barred?: Uint8Array): Instance[] {
   const { width } = maps;
   const panel = mapOf(maps, PANEL_MAP);
-  const held = holdMaps(width, panel, mapOf(maps, EDGE_MAP), mapOf(maps, OBJECT_MAP), barred);
+  const held = partMaps(maps, barred);
   const [{ least, worn }] = LEVELS;
   const seeds = held
     .components(undefined, least, worn, FEWEST)
@@ -60,7 +60,7 @@ function meanOver(values: Float32Array, pixels: Int32Array): number {
 }
 
 /** The component itself, or its parts at a higher level where they explain it better. */
-function partsOf(held: HeldMaps, width: number, pixels: Int32Array, level: number): Int32Array[] {
+function partsOf(held: PartedMaps, width: number, pixels: Int32Array, level: number): Int32Array[] {
   const whole = fitOf(pixels, width).goodness;
   for (let next = level + 1; next < LEVELS.length; next++) {
     const { least, worn } = LEVELS[next];

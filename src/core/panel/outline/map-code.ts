@@ -1,6 +1,7 @@
 import { WASM } from '../../../../compiled/panel-maps/wasm.ts';
 import { memoryFrom, startCompiled } from '../../compiled.ts';
 import type { Raster } from '../../photo/types.ts';
+import type { PanelMaps } from './maps.ts';
 
 /** What `compiled/panel-maps/index.ts` exports; the same names tell more there. */
 interface MapCode {
@@ -19,19 +20,22 @@ interface MapCode {
     planes: number,
     size: number,
   ): void;
-  useMaps(
-    across: number,
-    count: number,
-    panel: number,
-    edge: number,
-    object: number,
-    barred: number,
-    bare: number,
-    inner: number,
-    open: number,
-    stack: number,
-    gone: number,
-  ): void;
+  useMaps(planes: number, across: number, down: number): void;
+  insideShare(quad: number): number;
+  sideShare(ax: number, ay: number, bx: number, by: number): number;
+  lineProfile(quad: number, alongU: number, profile: number): void;
+  ridgeBytes(): number;
+  /** 1 for true. */
+  findRidge(
+    ax: number,
+    ay: number,
+    bx: number,
+    by: number,
+    farthest: number,
+    out: number,
+    work: number,
+  ): number;
+  prepareParts(barred: number, bare: number, inner: number, open: number, stack: number, gone: number): void;
   findComponents(
     among: number,
     count: number,
@@ -70,6 +74,7 @@ export function readPicture(
   { width, height, perPixel, columns, rows, encode }: PictureReading,
 ): Float32Array {
   const tools = started();
+  held = undefined;
   const { place, grow } = memoryFrom(tools.firstFree());
   const stride = 3 * width_px;
   const bytes = data.BYTES_PER_ELEMENT;
@@ -114,8 +119,35 @@ export function readPicture(
   return new Float32Array(buffer, at.planes, 3 * size).slice();
 }
 
-/** Maps of a photo (planes in a row) in the memory of the loops that part them. One photo at a time. */
-export interface HeldMaps {
+/** The planes that stand in the memory, and the first place behind them. */
+let held: { readonly planes: Float32Array; readonly behind: number } | undefined;
+
+function hold({ planes, width, height }: PanelMaps): number {
+  const tools = started();
+  const { place, grow } = memoryFrom(tools.firstFree());
+  const at = place(planes.byteLength);
+  const behind = place(0);
+  new Float32Array(grow(tools.memory), at, planes.length).set(planes);
+  tools.useMaps(at, width, height);
+  held = { planes, behind };
+  return behind;
+}
+
+/** Runs a loop on the maps, with the bytes that it works with. */
+export function onMaps<T>(
+  maps: PanelMaps,
+  workBytes: (code: MapCode) => number,
+  run: (code: MapCode, work: number) => T,
+): T {
+  const tools = started();
+  const { place, grow } = memoryFrom(held?.planes === maps.planes ? held.behind : hold(maps));
+  const work = place(workBytes(tools));
+  grow(tools.memory);
+  return run(tools, work);
+}
+
+/** Maps of a photo in the memory of the loops that part them. One photo at a time. */
+export interface PartedMaps {
   /**
    * Connected sets of at least `fewest` pixels among some (all where none are named) that are surely enough a panel and no edge,
    * after so many rings of them have been worn off.
@@ -130,17 +162,11 @@ export interface HeldMaps {
   readonly grownBack: (sets: readonly Int32Array[], rings: number) => Int32Array[];
 }
 
-export function holdMaps(
-  width: number,
-  panel: Float32Array,
-  edge: Float32Array,
-  object: Float32Array,
-  barred: Uint8Array | undefined,
-): HeldMaps {
+/** @param barred 1 for pixels that are no panel's */
+export function partMaps(maps: PanelMaps, barred: Uint8Array | undefined): PartedMaps {
   const tools = started();
-  const size = panel.length;
-  const { place, grow } = memoryFrom(tools.firstFree());
-  const planes = [panel, edge, object].map((plane) => ({ plane, to: place(plane.byteLength) }));
+  const size = maps.width * maps.height;
+  const { place, grow } = memoryFrom(hold(maps));
   const at = {
     barred: place(size),
     bare: place(4 * size),
@@ -153,13 +179,11 @@ export function holdMaps(
     owner: place(2 * size),
   };
   const buffer = grow(tools.memory);
-  for (const { plane, to } of planes) new Float32Array(buffer, to, size).set(plane);
   const bars = new Uint8Array(buffer, at.barred, size);
   if (barred) bars.set(barred);
   else bars.fill(0);
-  const [panelAt, edgeAt, objectAt] = planes.map(({ to }) => to);
   const { bare, inner, open, stack, gone } = at;
-  tools.useMaps(width, size, panelAt, edgeAt, objectAt, at.barred, bare, inner, open, stack, gone);
+  tools.prepareParts(at.barred, bare, inner, open, stack, gone);
 
   const listed = new Int32Array(buffer, at.among, size);
   const sizes = new Int32Array(buffer, at.sizes, size);

@@ -1,11 +1,11 @@
 /** Parts a quadrilateral where a line of edge runs across it from side to side: panels laid side by side. */
-import { pointInQuadAt, quadArea, subQuad } from '../../photo/polygon.ts';
+import { quadArea, subQuad } from '../../photo/polygon.ts';
 import type { QuadPx } from '../../photo/types.ts';
-import { EDGE_MAP, mapOf, type PanelMaps, pixelAt } from './maps.ts';
+import { onMaps } from './map-code.ts';
+import type { PanelMaps } from './maps.ts';
 
-/** Places looked at along and across. */
+/** Lines looked at in one direction. */
 const ALONG = 64;
-const ACROSS = 24;
 /** Share of the quadrilateral left out at its rim, which is edge itself. */
 const RIM = 0.14;
 /** Mean probability of edge along the line, and in the weakest third of it. */
@@ -38,21 +38,16 @@ interface Line {
 
 /** The line of edge at a constant u (or v) that is the strongest, when it is one. */
 function clearestLine(maps: PanelMaps, quad: QuadPx, alongU: boolean): Line | undefined {
-  const edge = mapOf(maps, EDGE_MAP);
-  const profile = new Float64Array(ALONG);
-  const weakest = new Float64Array(ALONG);
-  for (let i = 0; i < ALONG; i++) {
-    const thirds = [0, 0, 0];
-    for (let j = 0; j < ACROSS; j++) {
-      const s = RIM / 2 + ((1 - RIM) * (j + 0.5)) / ACROSS;
-      const t = (i + 0.5) / ALONG;
-      const [x, y] = alongU ? pointInQuadAt(quad, t, s) : pointInQuadAt(quad, s, t);
-      const at = pixelAt(maps, x, y);
-      if (at >= 0) thirds[Math.floor((3 * j) / ACROSS)] += (3 * edge[at]) / ACROSS;
-    }
-    profile[i] = (thirds[0] + thirds[1] + thirds[2]) / 3;
-    weakest[i] = Math.min(...thirds);
-  }
+  const [profile, weakest] = onMaps(
+    maps,
+    () => 64 + 16 * ALONG,
+    (code, work) => {
+      new Float64Array(code.memory.buffer, work, 8).set(quad.flat());
+      code.lineProfile(work, alongU ? 1 : 0, work + 64);
+      const read = (from: number): Float64Array => new Float64Array(code.memory.buffer, from, ALONG).slice();
+      return [read(work + 64), read(work + 64 + 8 * ALONG)];
+    },
+  );
   const [from, to] = [Math.ceil(RIM * ALONG), Math.floor((1 - RIM) * ALONG)];
   let best = from;
   let rest = 0;
