@@ -7,8 +7,8 @@ import type { Raster } from '../core/photo/types.ts';
 import { loadFinder } from './finder.ts';
 import type { Asked, FoundBeside } from './search-beside.ts';
 
-/** Begun with the first photo, of which a copy may be there before: what starts earlier takes the decoder's time. */
-let loading: ReturnType<typeof loadFinder> | undefined;
+/** Begun at once: while the decoder is being loaded, there is a core for it. */
+const loading = loadFinder();
 /** What the network sees in the photo at hand, where there is a copy of it. */
 let maps: Promise<PanelMaps | undefined> | undefined;
 /** The answer before: answers keep the order of the photos. */
@@ -30,7 +30,6 @@ async function find(
 
 parentPort?.on('message', (asked: Asked) => {
   if (asked.step === 'begin') {
-    loading ??= loadFinder();
     maps = asked.copy && mapsOf(asked.copy);
   } else {
     const found = find(asked, maps);
