@@ -168,10 +168,10 @@ async function outcomeOf(
       await stages;
     prepareCorrection(options.card?.white ?? 'D50/2');
     helpDecoding();
+    readBeside();
     const copy = await small;
     search?.begin(copy?.raster);
     const tags = copy && lookFirst(copy.raster, copy.factor, options);
-    readBeside();
     const { raster, warnings } = await photo;
     const placed = placeCards(raster, options, tags);
     const searched = search?.photo(raster, placed);
