@@ -1,7 +1,8 @@
 /** The thread that searches photos for panels, one photo after the other. */
 import { parentPort } from 'node:worker_threads';
 import { planeThrough } from '../core/card/place.ts';
-import { type PanelMaps, pictureForFinder } from '../core/panel/outline/maps.ts';
+import type { PanelMaps } from '../core/panel/outline/maps.ts';
+import { pictureForFinder } from '../core/panel/outline/picture.ts';
 import { panelsBeside } from '../core/panel/search.ts';
 import type { Raster } from '../core/photo/types.ts';
 import { loadFinder } from './finder.ts';

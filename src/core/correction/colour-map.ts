@@ -3,7 +3,8 @@
  * Hurlbert, IEEE Trans. Image Process. 24, 2015) trained on virtual panels seen through the fitted camera, plus
  * their kernel-smoothed relative residual.
  */
-import { cholesky, choleskySolve, mirrorLower } from '../math/linear.ts';
+import { WASM } from '../../../compiled/colour-map/wasm.ts';
+import { memoryFrom, startCompiled } from '../compiled.ts';
 
 const TERMS = 6;
 const LOG_OFFSET = 0.004;
@@ -34,36 +35,135 @@ export function lightnessWeights(xyz: Float64Array): Float64Array {
   return Float64Array.from({ length: xyz.length / 3 }, (_, j) => Math.cbrt(xyz[3 * j + 1] + 0.002) ** -2);
 }
 
-/** Coefficients, 3 × 6 row-major, by least squares under the training's weights. */
-export function trainPolynomial(training: Training): Float64Array {
-  const h = new Float64Array(TERMS * TERMS);
-  const b = new Float64Array(3 * TERMS);
-  addTrained(training, h, b);
-  mirrorLower(h, TERMS);
-  let trace = 0;
-  for (let p = 0; p < TERMS; p++) trace += h[p * TERMS + p];
-  const l = cholesky(h, TERMS, 1e-7 * trace);
-  for (let c = 0; c < 3; c++) choleskySolve(l, TERMS, b.subarray(c * TERMS, (c + 1) * TERMS));
-  return b;
+/**
+ * Coefficients, 3 × 6 row-major, by least squares under the training's weights. Throws RangeError when there are none.
+ */
+export function trainPolynomial({ count, readings, xyz, weights }: Training): Float64Array {
+  const { code, write, room, views } = mapMemory();
+  const at = {
+    readings: write(readings),
+    xyz: write(xyz),
+    weights: write(weights),
+    out: room(3 * TERMS),
+    work: room(code.workNumbers()),
+  };
+  const numbers = views();
+  untrainable(code.train(count, at.readings, at.xyz, at.weights, at.out, at.work));
+  return numbers(at.out, 3 * TERMS);
 }
 
-/** Adds the training's normal equations up: the lower triangle, and the right sides. */
-function addTrained({ count, readings, xyz, weights }: Training, h: Float64Array, b: Float64Array): void {
-  const t = new Float64Array(TERMS);
-  for (let j = 0, at = 0; j < count; j++, at += 3) {
-    rootTerms(readings[at], readings[at + 1], readings[at + 2], t, 0);
-    const w = weights[j];
-    const x = xyz[at];
-    const y = xyz[at + 1];
-    const z = xyz[at + 2];
-    for (let p = 0; p < TERMS; p++) {
-      const wp = w * t[p];
-      for (let q = 0; q <= p; q++) h[p * TERMS + q] += wp * t[q];
-      b[p] += wp * x;
-      b[TERMS + p] += wp * y;
-      b[2 * TERMS + p] += wp * z;
-    }
-  }
+/** How the coefficients change with each mode of `raw` readings, when `step` times the mode is added and nothing falls below `floor`. */
+export function polynomialSlopes(
+  { count, xyz, weights }: Omit<Training, 'readings'>,
+  polynomial: Float64Array,
+  raw: Float64Array,
+  modes: readonly Float64Array[],
+  step: number,
+  floor: number,
+): Float64Array[] {
+  const { code, write, room, views } = mapMemory();
+  const at = {
+    raw: write(raw),
+    modes: write(...modes),
+    readings: room(raw.length),
+    xyz: write(xyz),
+    weights: write(weights),
+    from: write(polynomial),
+    out: room(3 * TERMS * modes.length),
+    work: room(code.workNumbers()),
+  };
+  const numbers = views();
+  untrainable(
+    code.findSlopes(
+      count,
+      at.raw,
+      at.modes,
+      modes.length,
+      step,
+      floor,
+      at.readings,
+      at.xyz,
+      at.weights,
+      at.from,
+      at.out,
+      at.work,
+    ),
+  );
+  return modes.map((_, m) => numbers(at.out + 8 * 3 * TERMS * m, 3 * TERMS));
+}
+
+function untrainable(isTrained: number): void {
+  if (isTrained !== 1) throw new RangeError('no polynomial maps these readings');
+}
+
+/** What `compiled/colour-map/index.ts` exports; the same names tell more there. 1 stands for true. */
+interface MapCode {
+  readonly memory: WebAssembly.Memory;
+  firstFree(): number;
+  workNumbers(): number;
+  train(count: number, readings: number, xyz: number, weights: number, out: number, work: number): number;
+  findSlopes(
+    count: number,
+    raw: number,
+    modes: number,
+    modeCount: number,
+    step: number,
+    floor: number,
+    readings: number,
+    xyz: number,
+    weights: number,
+    from: number,
+    out: number,
+    work: number,
+  ): number;
+  weighNeighbours(
+    count: number,
+    places: number,
+    x: number,
+    y: number,
+    z: number,
+    width: number,
+    out: number,
+    squares: number,
+  ): void;
+}
+
+let code: MapCode | undefined;
+
+interface MapMemory {
+  readonly code: MapCode;
+  /** Where numbers will stand, one array behind the other. */
+  readonly write: (...arrays: readonly Float64Array[]) => number;
+  /** Where so many numbers will have room. */
+  readonly room: (count: number) => number;
+  /** To be called when all is placed: writes it, and gives copies of what stands at a place. */
+  readonly views: () => (from: number, count: number) => Float64Array;
+}
+
+/** The memory of the compiled loops, to be laid out anew. */
+function mapMemory(): MapMemory {
+  code ??= startCompiled<MapCode>(WASM);
+  const { memory, firstFree } = code;
+  const { place, grow } = memoryFrom(firstFree());
+  const written: [to: number, values: Float64Array][] = [];
+  return {
+    code,
+    write(...arrays) {
+      const first = place(arrays.reduce((sum, values) => sum + values.byteLength, 0));
+      let to = first;
+      for (const values of arrays) {
+        written.push([to, values]);
+        to += values.byteLength;
+      }
+      return first;
+    },
+    room: (count) => place(8 * count),
+    views() {
+      const buffer = grow(memory);
+      for (const [to, values] of written) new Float64Array(buffer, to, values.length).set(values);
+      return (from, count) => new Float64Array(buffer, from, count).slice();
+    },
+  };
 }
 
 /** XYZ of one reading by the polynomial, written to `out` at `at`. */
@@ -96,32 +196,13 @@ export function neighbourWeights(
   width: number,
 ): Float64Array {
   const count = logTraining.length / 3;
-  const at = [0, 1, 2].map((c) => Math.log(Math.max(reading[c], 0) + LOG_OFFSET));
-  const d2 = new Float64Array(count);
-  let nearest = Number.POSITIVE_INFINITY;
-  for (let j = 0; j < count; j++) {
-    const x = logTraining[3 * j] - at[0];
-    const y = logTraining[3 * j + 1] - at[1];
-    const z = logTraining[3 * j + 2] - at[2];
-    d2[j] = x * x + y * y + z * z;
-    if (d2[j] < nearest) nearest = d2[j];
-  }
-  const w = new Float64Array(count);
-  for (let h = width; ; h *= 1.35) {
-    let sum = 0;
-    let squares = 0;
-    for (let j = 0; j < count; j++) {
-      w[j] = Math.exp((-0.5 * (d2[j] - nearest)) / (h * h));
-      sum += w[j];
-      squares += w[j] * w[j];
-    }
-    if ((sum * sum) / squares >= MIN_NEIGHBOURS || h > 4) {
-      for (let j = 0; j < count; j++) w[j] /= sum;
-      return w;
-    }
-  }
+  const [x, y, z] = [0, 1, 2].map((c) => Math.log(Math.max(reading[c], 0) + LOG_OFFSET));
+  const { code, write, room, views } = mapMemory();
+  const at = { places: write(logTraining), out: room(count), squares: room(count) };
+  const numbers = views();
+  code.weighNeighbours(count, at.places, x, y, z, width, at.out, at.squares);
+  return numbers(at.out, count);
 }
-const MIN_NEIGHBOURS = 6;
 
 /** Relative residuals of the training things, (true − mapped) / mapped, m × 3. */
 export function relativeResiduals(training: Training, m: Float64Array): Float64Array {

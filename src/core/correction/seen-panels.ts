@@ -5,6 +5,7 @@ import {
   lightnessWeights,
   logReadings,
   neighbourWeights,
+  polynomialSlopes,
   relativeResiduals,
   type Training,
   trainPolynomial,
@@ -68,6 +69,9 @@ export function prepareMaps(prior: SensitivityPrior, white: WhiteName): void {
   virtualModes(prior);
 }
 
+/** How much of a mode is added to see how the polynomial changes with it. */
+const MODE_STEP = 0.25;
+
 /** Trains the map of a fit on the virtual panels seen through it, to their XYZ under a white. */
 export function trainMap(fit: Fit, white: WhiteName): TrainedMap {
   return trainMapTo(fit, virtualTargets(white));
@@ -82,26 +86,14 @@ export function trainMapTo(fit: Fit, targets: Pick<Training, 'xyz' | 'weights'>)
     ...targets,
   };
   const polynomial = trainPolynomial(training);
+  const modes = virtualModes(fit.prior[fit.model.sensitivity]);
   return {
     training,
     logReadings: logReadings(training.readings),
     polynomial,
-    slopes: polynomialSlopes(fit, raw, training, polynomial),
+    slopes: polynomialSlopes(training, polynomial, raw, modes, MODE_STEP, READING_FLOOR),
     residuals: relativeResiduals(training, polynomial),
   };
-}
-
-const MODE_STEP = 0.25;
-
-function polynomialSlopes(fit: Fit, raw: Float64Array, training: Training, at: Float64Array): Float64Array[] {
-  const readings = new Float64Array(raw.length);
-  const moved = { ...training, readings };
-  return virtualModes(fit.prior[fit.model.sensitivity]).map((mode) => {
-    for (let i = 0; i < raw.length; i++) readings[i] = Math.max(raw[i] + MODE_STEP * mode[i], READING_FLOOR);
-    const polynomial = trainPolynomial(moved);
-    for (let i = 0; i < at.length; i++) polynomial[i] = (polynomial[i] - at[i]) / MODE_STEP;
-    return polynomial;
-  });
 }
 
 /** The polynomial when the sensitivities' unknowns have moved from θ̂ to θ (linear in the move). */
