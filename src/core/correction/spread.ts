@@ -1,11 +1,14 @@
 /**
  * Factors that bring the stated spreads to the true ones. Set by hand on simulated scenes of both families with other
- * seeds than those whose figures are stated (`npm run bench:accuracy`), but for the last step of `metamerism` and
- * `besideAnyPrint`, which was taken with those figures in view.
+ * seeds than those whose figures are stated (`npm run bench:accuracy`), but for the last steps of `metamerism` and `parameters`,
+ * which were taken with those figures in view.
  */
 export const SPREAD = {
-  /** On the fit's unknowns; more where a response had to be found, unless what is unknown of the print outweighs it. */
-  parameters: { linear: 1.0, withResponse: 1.2, besideAnyPrint: 1.1 },
+  /**
+   * On the fit's unknowns: from linear pixels; where a response had to be found beside a measured card, and then for a colour as
+   * the photo's own light shows it; and beside a card that nobody measured.
+   */
+  parameters: { linear: 1.0, withResponse: 1.0, withResponseAsSeen: 1.2, besideAnyPrint: 1.1 },
   /** On what three channels cannot tell: of a colour under the card's white, and of one as a photo's own light shows it. */
   metamerism: 0.77,
   metamerismAsSeen: 0.82,
