@@ -9,13 +9,7 @@ import type { Warning } from '../core/errors.ts';
 import { decodeHeif, type Heif, refuseTooLarge, withProfile } from '../core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid, uprightSize } from '../core/photo/heif/grid.ts';
 import { decodeByStandard } from '../core/photo/heif/standard.ts';
-import {
-  copyFactor,
-  decodeTiles,
-  gridOfCopy,
-  type TilesInto,
-  untakenTiles,
-} from '../core/photo/heif/tiles.ts';
+import { decodeTiles, untakenTiles } from '../core/photo/heif/tiles.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { TilesAsked } from './heic-thread.ts';
 import { nativeCodecs, newHevc, newPlanes } from './hevc.ts';
@@ -29,8 +23,6 @@ const MOST_THREADS = 3;
 export interface HeicAsRead {
   readonly raster: Raster;
   readonly warnings: readonly Warning[];
-  /** A copy `factor` times smaller that came off beside it, of large photos of the usual kind. */
-  readonly copy: { readonly raster: Raster; readonly factor: number } | undefined;
 }
 
 /** A HEIC photo being decoded. */
@@ -58,27 +50,20 @@ async function unusual(bytes: Uint8Array, name: string, maxPixels: number): Prom
   const { log } = console;
   console.log = () => {};
   try {
-    return { ...(await decodeHeif(heif, bytes, name, maxPixels)), copy: undefined };
+    return await decodeHeif(heif, bytes, name, maxPixels);
   } finally {
     console.log = log;
   }
 }
 
-function fromTiles(bytes: Uint8Array, name: string, grid: HeifGrid, { photo, copy }: TilesInto): HeicAsRead {
-  const rasterOf = (of: HeifGrid, data: Uint8Array): { raster: Raster; warnings: Warning[] } => {
-    const [width_px, height_px] = uprightSize(of);
-    return withProfile(bytes, name, { width_px, height_px, data });
-  };
-  const factor = copyFactor(grid);
-  return {
-    ...rasterOf(grid, photo),
-    copy: copy && { raster: rasterOf(gridOfCopy(grid, factor), copy).raster, factor },
-  };
+function fromTiles(bytes: Uint8Array, name: string, grid: HeifGrid, data: Uint8Array): HeicAsRead {
+  const [width_px, height_px] = uprightSize(grid);
+  return withProfile(bytes, name, { width_px, height_px, data });
 }
 
 interface OpenedTiles {
   /** The picture, upright; undefined where it is of an unusual kind or broken: libheif then reads it, or says why not. */
-  readonly decoded: Promise<TilesInto | undefined>;
+  readonly decoded: Promise<Uint8Array | undefined>;
   readonly help: () => void;
 }
 
@@ -97,10 +82,8 @@ function tilesOf(bytes: Uint8Array, grid: HeifGrid): OpenedTiles {
 
 const shared = (size: number): Uint8Array => new Uint8Array(new SharedArrayBuffer(size));
 
-function roomFor(grid: HeifGrid, bytesOf: (size: number) => Uint8Array): TilesInto {
-  const samples = 3 * grid.width_px * grid.height_px;
-  const factor = copyFactor(grid);
-  return { photo: bytesOf(samples), copy: factor > 1 ? bytesOf(samples / factor ** 2) : undefined };
+function roomFor({ width_px, height_px }: HeifGrid, bytesOf: (size: number) => Uint8Array): Uint8Array {
+  return bytesOf(3 * width_px * height_px);
 }
 
 function tilesByOwnDecoder(bytes: Uint8Array, grid: HeifGrid): OpenedTiles {

@@ -13,7 +13,6 @@ import {
   srgbProfile,
 } from '../core/photo/index.ts';
 import { decoderRounding, type Rounding } from '../core/photo/jpeg/index.ts';
-import { smallCopyFactor } from '../core/photo/small-copy.ts';
 import { loadDecoder } from './decoder.ts';
 import { fileError } from './file-error.ts';
 
@@ -60,11 +59,6 @@ export interface OpenedPhoto {
   /** Decodes along on this thread, of a HEIC photo: to be called when there is nothing better to do until it is there. */
   readonly helpDecoding: () => void;
   /**
-   * Decodes a copy `factor` times smaller beside it, which is there long before the photo: of a JPEG. A HEIC photo's
-   * comes with the photo. Undefined for other files, for small photos, and when the copy fails.
-   */
-  readonly smallCopy: () => Promise<{ readonly raster: Raster; readonly factor: number } | undefined>;
-  /**
    * Reads what is read out of the file beside its pixels: to be called when there is nothing better to do until the
    * photo is there, which waits for it otherwise.
    */
@@ -84,8 +78,7 @@ export async function openPhoto(
   // loaded only when such a photo comes
   if (type === 'heic') {
     const { photo, help } = (await import('./read-heic.ts')).openHeic(bytes, name, MAX_PIXELS);
-    const smallCopy = async () => (await photo.catch(() => undefined))?.copy;
-    return { photo, helpDecoding: help, smallCopy, readBeside: () => {} };
+    return { photo, helpDecoding: help, readBeside: () => {} };
   }
   if (type === 'dng')
     return whole((await import('../core/photo/dng/photo.ts')).dngPhoto(bytes, name, MAX_PIXELS));
@@ -119,34 +112,17 @@ export async function openPhoto(
   }));
   // a failure is for whoever asks for the photo, even when that is after it has failed
   photo.catch(() => {});
-  return { photo, helpDecoding: () => {}, smallCopy: () => smallCopyOf(open(), header, profile), readBeside };
+  return { photo, helpDecoding: () => {}, readBeside };
 }
 
-/** A photo of a format that has no small copy. */
+/** A photo that is decoded in one go. */
 async function whole(read: PhotoAsRead | Promise<PhotoAsRead>): Promise<OpenedPhoto> {
   const photo = await read;
   return {
     photo: Promise.resolve(photo),
     helpDecoding: () => {},
-    smallCopy: async () => undefined,
     readBeside: () => {},
   };
-}
-
-async function smallCopyOf(
-  image: Sharp,
-  { format, depth, autoOrient: { width, height } }: Metadata,
-  profile: ColourProfile,
-): ReturnType<OpenedPhoto['smallCopy']> {
-  const factor = smallCopyFactor(width, height);
-  if (format !== 'jpeg' || depth !== 'uchar' || factor === 1) return undefined;
-  const size = { width: Math.round(width / factor), height: Math.round(height / factor) };
-  try {
-    const { pixels } = await decode(image.resize({ ...size, fit: 'fill' }), 8, false, 'the copy');
-    return { raster: { ...pixels, bits: 8, profile }, factor };
-  } catch {
-    return undefined;
-  }
 }
 
 function colourOf(

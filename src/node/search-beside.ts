@@ -15,16 +15,17 @@ export interface FoundBeside {
 
 /** Searches photos one after the other. */
 export interface SearchBeside {
-  /** Begins on a photo, with a smaller copy of it where there is one. */
-  readonly begin: (copy: Raster | undefined) => void;
-  /** The whole photo and the cards in it; the answer is waited for when there is nothing better to do. */
-  readonly photo: (raster: Raster, cards: readonly PlacedCard[]) => () => Promise<FoundBeside>;
+  /**
+   * Begins on a photo. To be told the cards in it, when they are placed; the answer to that is waited for when there is nothing better
+   * to do.
+   */
+  readonly begin: (raster: Raster) => (cards: readonly PlacedCard[]) => () => Promise<FoundBeside>;
 }
 
-/** What the thread is asked. */
+/** What the thread is asked: the second of the photo of the first before it. */
 export type Asked =
-  | { readonly step: 'begin'; readonly copy: Raster | undefined }
-  | { readonly step: 'photo'; readonly raster: Raster; readonly cards: readonly CardSent[] };
+  | { readonly step: 'photo'; readonly raster: Raster }
+  | { readonly step: 'cards'; readonly cards: readonly CardSent[] };
 
 /** As much of a placed card as can be sent. */
 type CardSent = CardOutline & Pick<CardDefinition, 'size_mm'>;
@@ -45,22 +46,23 @@ export function startSearch(): SearchBeside {
   thread.unref();
   const ask = (asked: Asked): void => thread.postMessage(asked);
   return {
-    begin: (copy) => ask({ step: 'begin', copy }),
-    photo(raster, cards) {
-      const answered = new Promise<FoundBeside | undefined>((resolve) => {
-        if (!isAlive) return resolve(undefined);
-        open.push(resolve);
-        ask({
-          step: 'photo',
-          raster: withSharedPixels(raster),
-          cards: cards.map(({ corners_px, definition: { size_mm } }) => ({ corners_px, size_mm })),
+    begin(raster) {
+      if (isAlive) ask({ step: 'photo', raster: withSharedPixels(raster) });
+      return (cards) => {
+        const answered = new Promise<FoundBeside | undefined>((resolve) => {
+          if (!isAlive) return resolve(undefined);
+          open.push(resolve);
+          ask({
+            step: 'cards',
+            cards: cards.map(({ corners_px, definition: { size_mm } }) => ({ corners_px, size_mm })),
+          });
         });
-      });
-      return async () => {
-        thread.ref();
-        const found = await answered;
-        thread.unref();
-        return found ?? { panels: panelsBeside(raster, cards, undefined), maps: undefined };
+        return async () => {
+          thread.ref();
+          const found = await answered;
+          thread.unref();
+          return found ?? { panels: panelsBeside(raster, cards, undefined), maps: undefined };
+        };
       };
     },
   };

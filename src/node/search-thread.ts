@@ -10,8 +10,8 @@ import type { Asked, FoundBeside } from './search-beside.ts';
 
 /** Begun at once: while the decoder is being loaded, there is a core for it. */
 const loading = loadFinder();
-/** What the network sees in the photo at hand, where there is a copy of it. */
-let maps: Promise<PanelMaps | undefined> | undefined;
+/** The photo at hand, and what the network sees in it. */
+let photo: { readonly raster: Raster; readonly maps: Promise<PanelMaps | undefined> } | undefined;
 /** The answer before: answers keep the order of the photos. */
 let before: Promise<void> = Promise.resolve();
 
@@ -20,20 +20,18 @@ async function mapsOf(raster: Raster): Promise<PanelMaps | undefined> {
   return segment?.(pictureForFinder(raster)).catch(() => undefined);
 }
 
-async function find(
-  { raster, cards }: Extract<Asked, { step: 'photo' }>,
-  seen = mapsOf(raster),
-): Promise<FoundBeside> {
-  const places = cards.map(({ size_mm, corners_px }) => planeThrough(size_mm, corners_px));
-  const used = await seen;
-  return { panels: panelsBeside(raster, places, used), maps: used };
-}
-
 parentPort?.on('message', (asked: Asked) => {
-  if (asked.step === 'begin') {
-    maps = asked.copy && mapsOf(asked.copy);
-  } else {
-    const found = find(asked, maps);
+  if (asked.step === 'photo') photo = { raster: asked.raster, maps: mapsOf(asked.raster) };
+  else if (photo) {
+    const found = find(photo, asked.cards);
     before = before.then(async () => parentPort?.postMessage(await found));
   }
 });
+
+async function find({ raster, maps }: NonNullable<typeof photo>, cards: CardsAsked): Promise<FoundBeside> {
+  const places = cards.map(({ size_mm, corners_px }) => planeThrough(size_mm, corners_px));
+  const used = await maps;
+  return { panels: panelsBeside(raster, places, used), maps: used };
+}
+
+type CardsAsked = Extract<Asked, { step: 'cards' }>['cards'];

@@ -4,7 +4,7 @@ import { expect, it } from 'vitest';
 import { decodeHeif, type Heif } from '../../src/core/photo/heif/decode.ts';
 import { type HeifGrid, heifGrid, uprightSize } from '../../src/core/photo/heif/grid.ts';
 import { decodeByStandard } from '../../src/core/photo/heif/standard.ts';
-import { decodeTiles, gridOfCopy } from '../../src/core/photo/heif/tiles.ts';
+import { decodeTiles } from '../../src/core/photo/heif/tiles.ts';
 import { turned } from '../../src/core/photo/turned.ts';
 import { nativeCodecs, newHevc, newPlanes } from '../../src/node/hevc.ts';
 
@@ -21,7 +21,7 @@ function pixelsOf(
   places = [...grid.tiles.keys()],
 ): Uint8Array {
   const photo = new Uint8Array(3 * grid.width_px * grid.height_px);
-  decodeTiles(hevc, file, grid, places, { photo, copy: undefined });
+  decodeTiles(hevc, file, grid, places, photo);
   return photo;
 }
 
@@ -84,21 +84,6 @@ it('a photo held upright or upside down is laid upright as its tiles are decoded
   }
 });
 
-it('a small copy has the mean of the pixels it stands for', () => {
-  const grid = { ...heifGrid(tiled)!, orientation: 6 };
-  // as a photo of more than 1.6 megapixels would be: only how its tiles are laid counts
-  const large = { ...grid, columns: 8, rows: 8, width_px: 2048, height_px: 2048 };
-  const [photo, copy] = [new Uint8Array(3 * 2048 ** 2), new Uint8Array(3 * 1024 ** 2)];
-  decodeTiles(newHevc(), tiled, large, [0, 1, 2], { photo, copy });
-  const small = gridOfCopy(large, 2);
-  expect([small.width_px, small.height_px]).toEqual([1024, 1024]);
-  for (let k = 0; k < copy.length; k += 997) {
-    const [x, y, c] = [Math.floor(k / 3) % 1024, Math.floor(k / 3 / 1024), k % 3];
-    const at = (dx: number, dy: number): number => photo[3 * ((2 * y + dy) * 2048 + 2 * x + dx) + c];
-    expect(copy[k]).toBe(Math.floor((at(0, 0) + at(1, 0) + at(0, 1) + at(1, 1) + 2) / 4));
-  }
-});
-
 it('a tile that is cut short, bent, or larger than the container says is refused', () => {
   const grid = heifGrid(tiled)!;
   expect(heifGrid(tiled.subarray(0, 200))).toBeUndefined();
@@ -116,7 +101,7 @@ const codecs = nativeCodecs();
 
 async function pixelsByStandard(file: Buffer, grid: HeifGrid): Promise<Uint8Array> {
   const photo = new Uint8Array(3 * grid.width_px * grid.height_px);
-  await decodeByStandard(codecs!, newPlanes(), file, grid, { photo, copy: undefined });
+  await decodeByStandard(codecs!, newPlanes(), file, grid, photo);
   return photo;
 }
 

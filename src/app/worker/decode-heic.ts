@@ -41,7 +41,7 @@ async function tilesOf(bytes: Uint8Array, grid: HeifGrid): Promise<Uint8Array | 
   try {
     const hevc = startHevc(await hevcOnce());
     const photo = new Uint8Array(3 * grid.width_px * grid.height_px);
-    decodeTiles(hevc, bytes, grid, grid.tiles.keys(), { photo, copy: undefined });
+    decodeTiles(hevc, bytes, grid, grid.tiles.keys(), photo);
     return photo;
   } catch {
     return undefined;

@@ -133,15 +133,13 @@ async function beginSearch(): Promise<SearchBeside> {
 function loadStages() {
   return Promise.all([
     import('../../core/correction/index.ts'),
-    import('../../core/measure/first-look.ts'),
     import('../../core/measure/read-card.ts'),
     import('../../core/measure/photo.ts'),
   ]);
 }
 
-/** A photo being decoded, the small copy of it for a first look, and what is loaded meanwhile. */
+/** A photo being decoded, and what is loaded meanwhile. */
 interface BegunPhoto extends Pick<OpenedPhoto, 'photo' | 'helpDecoding' | 'readBeside'> {
-  readonly small: ReturnType<OpenedPhoto['smallCopy']>;
   readonly stages: ReturnType<typeof loadStages>;
 }
 
@@ -149,8 +147,7 @@ async function begun(path: string, file: string): Promise<BegunPhoto> {
   const opening = openPhoto(path, file);
   // threads are not started while modules are loaded, and a HEIC photo waits for its threads longest
   const stages = /\.hei[cf]$/i.test(path) ? opening.then(loadStages, loadStages) : loadStages();
-  const { smallCopy, ...opened } = await opening;
-  return { ...opened, small: smallCopy(), stages };
+  return { ...(await opening), stages };
 }
 
 async function outcomeOf(
@@ -161,22 +158,19 @@ async function outcomeOf(
   begin: (() => Promise<SearchBeside>) | undefined,
 ): Promise<Outcome> {
   try {
-    // loading the stages and a first look take no time of their own: the photo is being decoded on another thread
-    const { photo, small, stages, helpDecoding, readBeside } = await beginning;
+    // loading the stages takes no time of its own: the photo is being decoded on another thread
+    const { photo, stages, helpDecoding, readBeside } = await beginning;
     const search = await begin?.();
-    const [{ prepareCorrection }, { lookFirst }, { placeCards, readPlacedCards }, { measurePanels }] =
-      await stages;
+    const [{ prepareCorrection }, { placeCards, readPlacedCards }, { measurePanels }] = await stages;
     prepareCorrection(options.card?.white ?? 'D50/2');
     helpDecoding();
     readBeside();
-    const copy = await small;
-    search?.begin(copy?.raster);
-    const tags = copy && lookFirst(copy.raster, copy.factor, options);
     const { raster, warnings } = await photo;
-    const placed = placeCards(raster, options, tags);
-    const searched = search?.photo(raster, placed);
+    const searched = search?.begin(raster);
+    const placed = placeCards(raster, options);
+    const answer = searched?.(placed);
     const card = readPlacedCards(raster, placed, options);
-    const found = await searched?.();
+    const found = await answer?.();
     const panels = options.panels?.panels ?? found?.panels ?? [];
     const measured = measurePanels(raster, card, panels, { maps: found?.maps });
     if (picture !== undefined) await draw(raster, measured, basename(file), picture);

@@ -1,5 +1,4 @@
 /** Fits the correction of one photo to the card in it. */
-import type { CardPatch } from '../card/types.ts';
 import { type Lab, viewing, type WhiteName } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { Reading } from '../photo/types.ts';
@@ -55,12 +54,11 @@ export interface PhotoCorrection {
 
 /**
  * Works out what a correction of a photo as cameras save it needs besides the photo: time well spent while one is still
- * being decoded. `patches` are those expected to be read, a sheet's or none yet.
+ * being decoded.
  */
-export function prepareCorrection(white: WhiteName, patches: readonly CardPatch[] = []): void {
+export function prepareCorrection(white: WhiteName): void {
   prepareMaps(SHIPPED_PRIOR.rendered, white);
   expectedUnder(SHIPPED_PRIOR.lights.rendered);
-  if (patches.length > 0) printedPatches(patches, white);
 }
 
 /** Fits a photo's correction to its card patches (those of strips included, positions in the main card's plane). */

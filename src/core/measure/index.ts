@@ -1,5 +1,4 @@
 /** Measure: from photos of panels and the card to corrected colours, one photo or a whole job. */
-export { lookFirst } from './first-look.ts';
 export { type JobColours, joinJob, measureJob } from './job.ts';
 export {
   type MeasuredPanel,

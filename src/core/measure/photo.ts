@@ -1,6 +1,5 @@
 /** Measures one photo: card, correction, panels. */
 import type { PanelsFile } from '../../../shared/schemas/panels.ts';
-import type { TagsSeen } from '../card/find/index.ts';
 import type { Lab, WhiteName } from '../color/index.ts';
 import {
   type CardCheck,
@@ -67,12 +66,10 @@ export interface MeasuredPhoto {
 /**
  * Measures the panels of one photo beside its card. Colours are CIELAB under the card's white.
  * Throws SprayoutError when the card can't be found or read, or when a panel's place is wrong.
- *
- * @param tags what a small copy of the same photo has shown with the same options (`lookFirst`), to save searching
  */
-export function measurePhoto(raster: Raster, options: MeasureOptions = {}, tags?: TagsSeen): MeasuredPhoto {
+export function measurePhoto(raster: Raster, options: MeasureOptions = {}): MeasuredPhoto {
   checkStated(options.panels?.panels ?? [], options.known);
-  const card = readCard(raster, options, tags);
+  const card = readCard(raster, options);
   const panels = options.panels?.panels ?? panelsBeside(raster, card.placed, options.maps);
   return measurePanels(raster, card, panels, options);
 }

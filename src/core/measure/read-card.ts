@@ -1,5 +1,5 @@
 /** Reads a photo's card, and the strips that lie beside it, and fits the correction to them. */
-import { findCards, type TagsSeen } from '../card/find/index.ts';
+import { findCards } from '../card/find/index.ts';
 import { isOwnLayout, OWN_CARD, stripsBeside } from '../card/own.ts';
 import { patchQuads, placeByCorners } from '../card/place.ts';
 import type { CardDefinition, PlacedCard } from '../card/types.ts';
@@ -34,20 +34,16 @@ export function cardAndStrips(card: CardDefinition = OWN_CARD): readonly CardDef
 }
 
 /** Finds the card (and strips), reads every patch and fits the correction. Throws when the card can't be read. */
-export function readCard(raster: Raster, options: CardOptions, tags?: TagsSeen): ReadCard {
-  return readPlacedCards(raster, placeCards(raster, options, tags), options);
+export function readCard(raster: Raster, options: CardOptions): ReadCard {
+  return readPlacedCards(raster, placeCards(raster, options), options);
 }
 
-/**
- * Places of the card and, after it, of the strips found. Throws when the card can't be found.
- *
- * @param tags what a first look at a small copy of the photo has shown
- */
-export function placeCards(raster: Raster, options: CardOptions, tags?: TagsSeen): readonly PlacedCard[] {
+/** Places of the card and, after it, of the strips found. Throws when the card can't be found. */
+export function placeCards(raster: Raster, options: CardOptions): readonly PlacedCard[] {
   const [definition, ...strips] = cardAndStrips(options.card);
   return options.corners_px
     ? [placeByCorners(definition, options.corners_px, raster)]
-    : findCards(raster, [definition, ...strips], tags);
+    : findCards(raster, [definition, ...strips]);
 }
 
 /** Reads every patch of the placed card and strips, and fits the correction. Throws when the card can't be read. */

@@ -51,7 +51,7 @@ export interface PhotoHolder<Code> {
   readonly forget: () => void;
 }
 
-/** @param whole_bytes photos of no more bytes are held whole: of a copy for a first look, dozens of places are read */
+/** @param whole_bytes photos of no more bytes are held whole, where many places are read */
 export function photoHolder<Code extends ReadsPhoto>(code: Code, whole_bytes: number): PhotoHolder<Code> {
   let held: Held | undefined;
   return {

@@ -13,7 +13,7 @@ import { placeByMarkers } from './placing.ts';
 import { meanSide } from './quads.ts';
 import { isInside, partlyOutside, refusal, refuseSmall } from './refusal.ts';
 import { placeStrip } from './strip.ts';
-import { enlarged, type Square, squaresOn, turnedOver } from './tags.ts';
+import { type Square, squaresOn, turnedOver } from './tags.ts';
 import { refuseClipped } from './white.ts';
 
 /** Tags that must agree before a card with more of them is believed. */
@@ -26,16 +26,10 @@ const WRONG_BITS_WHERE_EXPECTED = 9;
 /**
  * Where cards lie in a photo. `definitions[0]` is the main card; further definitions (strips with one tag each) are
  * answered after it and after further copies of it, as far as they are seen. Positions are good to about a twentieth of a pixel on sharp photos.
- *
- * @param first tags seen in a small copy of the photo, looked at before the photo itself is searched
  * @throws SprayoutError `card-not-found`, `card-too-small`, `card-blurred`, `card-mirrored`, `card-partly-outside`,
  *   `card-clipped`; `card-invalid` for a definition without readable markers
  */
-export function findCards(
-  raster: Raster,
-  definitions: readonly CardDefinition[],
-  first?: TagsSeen,
-): PlacedCard[] {
+export function findCards(raster: Raster, definitions: readonly CardDefinition[]): PlacedCard[] {
   const [definition, ...others] = definitions;
   if (readableMarkers(definition).length === 0)
     throw new SprayoutError(
@@ -43,7 +37,7 @@ export function findCards(
       `The card "${definition.name}" has no markers to be found by.`,
       'Place it by its four corners with --card-corners.',
     );
-  const search = searchFor(raster, definition, first);
+  const search = searchFor(raster, definition);
   if (search.seen.length < fewestTags(definition))
     throw refusal(raster, definition, {
       coarsest: reduce(raster, searchFactors(raster)[0]),
@@ -90,25 +84,11 @@ function covers({ definition, toMm }: PlacedCard, x: number, y: number): boolean
   return mmX > 0 && mmY > 0 && mmX < definition.size_mm[0] && mmY < definition.size_mm[1];
 }
 
-/** What a search of one level of a photo showed. */
-export interface TagsSeen {
+/** What a search showed: of the level that was the best. */
+interface Search {
   /** Pixels of the photo along one pixel of the level. */
   readonly factor: number;
-  /** Places in the photo. */
   readonly squares: readonly Square[];
-}
-
-/** The tags that a photo shows at its own size. */
-export function seeTags(raster: Raster): TagsSeen {
-  return { factor: 1, squares: squaresOn(reduce(raster, 1), raster) };
-}
-
-/** Tags seen in a copy of a photo that is `times` smaller, as they lie in the photo. */
-export function enlargedTags({ factor, squares }: TagsSeen, times: number): TagsSeen {
-  return { factor: times * factor, squares: squares.map((square) => enlarged(square, times)) };
-}
-
-interface Search extends TagsSeen {
   readonly seen: readonly SeenMarker[];
   /** Squares of every level that was searched. */
   readonly tried: readonly (readonly Square[])[];
@@ -119,15 +99,11 @@ function fewestTags(definition: CardDefinition): number {
 }
 
 /** Searches from coarse to fine until enough tags of the card agree. */
-function searchFor(raster: Raster, definition: CardDefinition, first: TagsSeen | undefined): Search {
+function searchFor(raster: Raster, definition: CardDefinition): Search {
   const tried: (readonly Square[])[] = [];
   let best: Search = { factor: 1, squares: [], seen: [], tried };
-  const levels = [...(first ? [first] : []), ...searchFactors(raster)];
-  for (const level of levels) {
-    const { factor, squares: upright } =
-      typeof level === 'number'
-        ? { factor: level, squares: squaresOn(reduce(raster, level), raster) }
-        : level;
+  for (const factor of searchFactors(raster)) {
+    const upright = squaresOn(reduce(raster, factor), raster);
     let squares = upright;
     let seen = withExpected(raster, definition, agreeing(definition, squares));
     if (seen.length < fewestTags(definition)) {

@@ -27,7 +27,7 @@ interface TagCode extends ReadsPhoto {
   ): number;
 }
 
-/** A copy of a photo for a first look is held whole: dozens of squares are tried in it. */
+/** Photos of no more bytes are held whole: dozens of squares are tried in them. */
 const HELD_WHOLE_BYTES = 16e6;
 
 let holder: PhotoHolder<TagCode> | undefined;

@@ -73,16 +73,6 @@ export function turnedOver(squares: readonly Square[]): Square[] {
   return squares.map((s) => (s.code ? { ...s, corners: fromCorner(s.corners, 2) } : s));
 }
 
-/** A square seen in a copy of the photo that is `factor` times smaller, as it lies in the photo. */
-export function enlarged(square: Square, factor: number): Square {
-  return {
-    ...square,
-    corners: square.corners.map((v) => factor * v),
-    side_px: factor * square.side_px,
-    blur_px: factor * square.blur_px,
-  };
-}
-
 function fromCorner(corners: Corners, first: number): Corners {
   return Float64Array.from(corners, (_, i) => corners[(i + 2 * first) & 7]);
 }

@@ -1,7 +1,7 @@
 /** HEVC pictures through `compiled/hevc/hevc.wasm`, which whoever reads the file brings along. */
 import type { CodedTile } from './grid.ts';
 import { dataOf } from './items.ts';
-import { chromaFactors, type DecodedTile, decodedAt, smallAt } from './rgb.ts';
+import { chromaFactors, type DecodedTile, decodedAt } from './rgb.ts';
 import { lengthSizeOf, unitsOfConfig, unitsOfData } from './units.ts';
 
 /** What `compiled/hevc/picture.cc` exports; the same names tell more there. */
@@ -17,7 +17,6 @@ export interface HevcParts {
   hevc_is_plain(): number;
   hevc_rgb(r_cr: number, g_cb: number, g_cr: number, b_cb: number): number;
   hevc_rgb_stride(): number;
-  hevc_small(factor: number): number;
 }
 
 /** What the module asks for: it may write nowhere and ends nothing. */
@@ -70,9 +69,4 @@ export function decodeTile(
   if (hevc.hevc_is_plain() !== 1) throw new RangeError('an unusual kind of HEVC');
   const pixels = hevc.hevc_rgb(...chromaFactors(bytes, tile, hevc.hevc_matrix()));
   return decodedAt(hevc, pixels, width_px, height_px, hevc.hevc_rgb_stride());
-}
-
-/** Means over squares of `factor` (a power of 2) pixels of the tile decoded last; whole squares, rows without gaps. */
-export function smallTile(hevc: HevcParts, tile: DecodedTile, factor: number): DecodedTile {
-  return smallAt(hevc, hevc.hevc_small(factor), tile, factor);
 }

@@ -1,5 +1,5 @@
 /** Planes that another decoder made, to RGB by `compiled/hevc/planes.wasm`, which whoever reads the file brings along. */
-import { type ChromaFactors, type DecodedTile, decodedAt, smallAt } from './rgb.ts';
+import { type ChromaFactors, type DecodedTile, decodedAt } from './rgb.ts';
 
 /** What `compiled/hevc/planes.cc` exports; the same names tell more there. */
 export interface PlanesParts {
@@ -8,7 +8,6 @@ export interface PlanesParts {
   planes_begin(width: number, height: number): number;
   planes_rgb(r_cr: number, g_cb: number, g_cr: number, b_cb: number): number;
   planes_rgb_stride(): number;
-  planes_small(factor: number): number;
 }
 
 /** A converter with memory of its own. Throws where this machine cannot run it. */
@@ -40,9 +39,4 @@ export function rgbOfPlanes(
 ): DecodedTile {
   const at = planes.planes_rgb(...factors);
   return decodedAt(planes, at, width_px, height_px, planes.planes_rgb_stride());
-}
-
-/** Means over squares of `factor` (a power of 2) pixels of what `rgbOfPlanes` made; whole squares, rows without gaps. */
-export function smallOfPlanes(planes: PlanesParts, tile: DecodedTile, factor: number): DecodedTile {
-  return smallAt(planes, planes.planes_small(factor), tile, factor);
 }

@@ -27,12 +27,6 @@ export function decodedAt(
   return { width_px, height_px, data: new Uint8Array(memory.buffer, at, stride * height_px), stride };
 }
 
-/** The same of its copy `factor` times smaller: whole squares, rows without gaps. Throws like `decodedAt`. */
-export function smallAt(decoder: DecoderMemory, at: number, tile: DecodedTile, factor: number): DecodedTile {
-  const [width, height] = [Math.floor(tile.width_px / factor), Math.floor(tile.height_px / factor)];
-  return decodedAt(decoder, at, width, height, 3 * width);
-}
-
 /** Factors from chroma to RGB in 1/256: red from Cr, green from Cb and from Cr, blue from Cb. */
 export type ChromaFactors = readonly [number, number, number, number];
 

@@ -4,9 +4,9 @@
  */
 import type { HeifGrid } from './grid.ts';
 import { dataOf } from './items.ts';
-import { type PlanesParts, rgbOfPlanes, roomForPlanes, sizeOfPlanes, smallOfPlanes } from './planes.ts';
+import { type PlanesParts, rgbOfPlanes, roomForPlanes, sizeOfPlanes } from './planes.ts';
 import { chromaFactors } from './rgb.ts';
-import { copyFactor, gridOfCopy, layTile, type TilesInto } from './tiles.ts';
+import { layTile } from './tiles.ts';
 import { isOverwritten, isPictureHash, lengthSizeOf, unitsOfData } from './units.ts';
 
 /** What of WebCodecs is used here; the same names tell more there. */
@@ -56,7 +56,7 @@ export async function decodeByStandard(
   planes: PlanesParts,
   bytes: Uint8Array,
   grid: HeifGrid,
-  into: TilesInto,
+  photo: Uint8Array,
 ): Promise<void> {
   const config = configOf(bytes, grid);
   const coded = grid.tiles.map((tile) => soundData(dataOf(bytes, tile.data), config.description));
@@ -64,7 +64,7 @@ export async function decodeByStandard(
   let count = 0;
   const output = (frame: StandardFrame): void => {
     // one after the other: they share the converter's memory
-    laying = laying.then(() => layFrame(frame, planes, bytes, grid, into)).finally(() => frame.close());
+    laying = laying.then(() => layFrame(frame, planes, bytes, grid, photo)).finally(() => frame.close());
     // told when all are waited for
     laying.catch(() => {});
     count++;
@@ -88,17 +88,14 @@ async function layFrame(
   planes: PlanesParts,
   bytes: Uint8Array,
   grid: HeifGrid,
-  into: TilesInto,
+  photo: Uint8Array,
 ): Promise<void> {
   const { tileWidth_px: width_px, tileHeight_px: height_px } = grid;
   const place = frame.timestamp;
   const factors = chromaFactors(bytes, grid.tiles[place], matrixOf(frame, width_px, height_px));
   await frame.copyTo(roomForPlanes(planes, width_px, height_px));
   const tile = rgbOfPlanes(planes, width_px, height_px, factors);
-  layTile(tile, grid, place, into.photo);
-  if (!into.copy) return;
-  const factor = copyFactor(grid);
-  layTile(smallOfPlanes(planes, tile, factor), gridOfCopy(grid, factor), place, into.copy);
+  layTile(tile, grid, place, photo);
 }
 
 /** Codes of matrices (ITU-T H.273, table 4) by their names in WebCodecs. */

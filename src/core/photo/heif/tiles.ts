@@ -1,25 +1,10 @@
 /** The tiles of a HEIC photo one by one, so that several threads can share them. */
-import { smallCopyFactor } from '../small-copy.ts';
 import type { HeifGrid } from './grid.ts';
-import { decodeTile, type HevcParts, smallTile } from './hevc.ts';
+import { decodeTile, type HevcParts } from './hevc.ts';
 import type { DecodedTile } from './rgb.ts';
 
-/** Memory that tiles are decoded into: RGB, 8 bit, turned upright. */
-export interface TilesInto {
-  readonly photo: Uint8Array;
-  /** For a copy `copyFactor` times smaller. */
-  readonly copy: Uint8Array | undefined;
-}
-
-/** How many times smaller a copy can be made beside the photo; 1 for none, where it is small or tiles do not divide so. */
-export function copyFactor({ width_px, height_px, tileWidth_px, tileHeight_px }: HeifGrid): number {
-  const factor = smallCopyFactor(width_px, height_px);
-  const isWhole = [width_px, height_px, tileWidth_px, tileHeight_px].every((size) => size % factor === 0);
-  return isWhole ? factor : 1;
-}
-
 /**
- * Decodes tiles (by their place in the grid, taken one by one). Throws RangeError when one cannot be decoded, or is none
+ * Decodes tiles (by their place in the grid, taken one by one) into a photo: RGB, 8 bit, turned upright. Throws RangeError when one cannot be decoded, or is none
  * of the usual kind (see `decodeTile`).
  */
 export function decodeTiles(
@@ -27,14 +12,11 @@ export function decodeTiles(
   bytes: Uint8Array,
   grid: HeifGrid,
   places: Iterable<number>,
-  into: TilesInto,
+  photo: Uint8Array,
 ): void {
-  const factor = copyFactor(grid);
-  const small = gridOfCopy(grid, factor);
   for (const place of places) {
     const tile = decodeTile(hevc, bytes, grid.tiles[place], grid.tileWidth_px, grid.tileHeight_px);
-    layTile(tile, grid, place, into.photo);
-    if (into.copy) layTile(smallTile(hevc, tile, factor), small, place, into.copy);
+    layTile(tile, grid, place, photo);
   }
 }
 
@@ -45,11 +27,6 @@ export function* untakenTiles(next: Int32Array, grid: HeifGrid): Generator<numbe
     if (place >= grid.tiles.length) return;
     yield place;
   }
-}
-
-/** The picture of the copy's tiles. */
-export function gridOfCopy(grid: HeifGrid, factor: number): HeifGrid {
-  return { ...grid, width_px: grid.width_px / factor, height_px: grid.height_px / factor };
 }
 
 /** Lays a tile where it belongs in the picture, turned upright. */
