@@ -8,6 +8,7 @@ export { cellBytes, isPlain, readCells } from './cells';
 export { nearestCode } from './codes';
 export { fitBytes, fitSquare } from './edges';
 export { missed, usePhoto } from '../photo-part';
+export { reduceRow } from './level';
 export { areaBytes, outlineBytes } from './outlines';
 export { markDark, thresholdBytes } from './threshold';
 

@@ -34,25 +34,28 @@ export function reduce(raster: Raster, factor: number): Level {
   const width = Math.floor(width_px / factor);
   const height = Math.floor(raster.height_px / factor);
   const step = factor >= 4 ? factor >> 1 : 1;
-  const perSide = Math.ceil(factor / step);
-  const share = 1 / (perSide * perSide);
-  const sums = new Uint32Array(width);
-  const out = new Uint8Array(width * height);
-  const encode = raster.bits === 16 ? eightBitTable(raster.profile.isLinear) : undefined;
+  const rowCount = Math.ceil(factor / step);
+  const stride = 3 * width_px;
+  const isWide = data.BYTES_PER_ELEMENT - 1;
+  const encode = isWide ? eightBitTable(raster.profile.isLinear) : new Uint8Array(0);
+  const { code, place, grow } = tagMemory();
+  const at = {
+    rows: place(rowCount * stride * data.BYTES_PER_ELEMENT),
+    encode: place(encode.length),
+    out: place(width * height),
+  };
+  const buffer = grow(code.memory);
+  new Uint8Array(buffer).set(encode, at.encode);
+  const rows = isWide ? new Uint16Array(buffer, at.rows) : new Uint8Array(buffer, at.rows);
   for (let y = 0; y < height; y++) {
-    sums.fill(0);
-    for (let dy = 0; dy < factor; dy += step)
-      for (let dx = 0; dx < factor; dx += step)
-        addRow(data, 3 * ((y * factor + dy) * width_px + dx) + 1, 3 * factor, sums);
-    const row = y * width;
-    if (encode) for (let x = 0; x < width; x++) out[row + x] = encode[(sums[x] * share) | 0];
-    else for (let x = 0; x < width; x++) out[row + x] = sums[x] * share;
+    for (let row = 0; row < rowCount; row++) {
+      const from = (y * factor + row * step) * stride;
+      rows.set(data.subarray(from, from + stride), row * stride);
+    }
+    const out = at.out + y * width;
+    code.reduceRow(at.rows, rowCount, stride, isWide, factor, step, width, at.encode, out);
   }
-  return { width, height, data: out, factor };
-}
-
-function addRow(data: Raster['data'], first: number, stride: number, sums: Uint32Array): void {
-  for (let x = 0, i = first; x < sums.length; x++, i += stride) sums[x] += data[i];
+  return { width, height, data: new Uint8Array(buffer, at.out, width * height).slice(), factor };
 }
 
 /** 16-bit values to 8 bit; values proportional to light get a power of 1/2.2, which gives shadows their due. */

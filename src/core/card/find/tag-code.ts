@@ -10,6 +10,17 @@ interface TagCode extends ReadsPhoto {
   readCells(matrix: number, cells: number, work: number): number;
   isPlain(matrix: number): number;
   nearestCode(cells: number, upper: number, lower: number, count: number, out: number, work: number): void;
+  reduceRow(
+    rows: number,
+    rowCount: number,
+    stride: number,
+    isWide: number,
+    factor: number,
+    step: number,
+    width: number,
+    encode: number,
+    out: number,
+  ): void;
   thresholdBytes(width: number, height: number): number;
   markDark(level: number, width: number, height: number, dark: number, work: number): number;
   areaBytes(runs: number): number;
