@@ -23,7 +23,8 @@ export interface ReadsPhoto {
 
 /** The part of a photo that stands in the memory of compiled code, and the first place behind it. */
 interface Held {
-  readonly data: Raster['data'];
+  /** Of whose pixels they are; a photo that nobody uses any more is not kept for it. */
+  readonly data: WeakRef<Raster['data']>;
   readonly left: number;
   readonly top: number;
   readonly width: number;
@@ -104,7 +105,7 @@ function partAbout(
 
 function holds(has: Held, { data }: Raster, { left, top, width, height }: Part): boolean {
   return (
-    has.data === data &&
+    has.data.deref() === data &&
     has.left <= left &&
     has.top <= top &&
     has.left + has.width >= left + width &&
@@ -133,5 +134,5 @@ function hold(code: ReadsPhoto, photo: Raster, part: Part): Held {
       rows.set(data.subarray(from, from + 3 * width), 3 * y * width);
     }
   code.usePhoto(pixels, bytes - 1, curves, levels, left, top, width, height, width_px, height_px);
-  return { data, left, top, width, height, behind };
+  return { data: new WeakRef(data), left, top, width, height, behind };
 }

@@ -120,7 +120,7 @@ export function readPicture(
 }
 
 /** The planes that stand in the memory, and the first place behind them. */
-let held: { readonly planes: Float32Array; readonly behind: number } | undefined;
+let held: { readonly planes: WeakRef<Float32Array>; readonly behind: number } | undefined;
 
 function hold({ planes, width, height }: PanelMaps): number {
   const tools = started();
@@ -129,7 +129,7 @@ function hold({ planes, width, height }: PanelMaps): number {
   const behind = place(0);
   new Float32Array(grow(tools.memory), at, planes.length).set(planes);
   tools.useMaps(at, width, height);
-  held = { planes, behind };
+  held = { planes: new WeakRef(planes), behind };
   return behind;
 }
 
@@ -140,7 +140,7 @@ export function onMaps<T>(
   run: (code: MapCode, work: number) => T,
 ): T {
   const tools = started();
-  const { place, grow } = memoryFrom(held?.planes === maps.planes ? held.behind : hold(maps));
+  const { place, grow } = memoryFrom(held?.planes.deref() === maps.planes ? held.behind : hold(maps));
   const work = place(workBytes(tools));
   grow(tools.memory);
   return run(tools, work);
