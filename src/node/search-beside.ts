@@ -20,12 +20,15 @@ export interface SearchBeside {
    * to do.
    */
   readonly begin: (raster: Raster) => (cards: readonly PlacedCard[]) => () => Promise<FoundBeside>;
+  /** Waits until nothing is being searched or loaded: a process that ends in the midst of the network's native code crashes. */
+  readonly atRest: () => Promise<void>;
 }
 
-/** What the thread is asked: the second of the photo of the first before it. */
+/** What the thread is asked: where the cards lie, of the photo before; and to say when it has nothing more to do. */
 export type Asked =
   | { readonly step: 'photo'; readonly raster: Raster }
-  | { readonly step: 'cards'; readonly cards: readonly CardSent[] };
+  | { readonly step: 'cards'; readonly cards: readonly CardSent[] }
+  | { readonly step: 'rest' };
 
 /** As much of a placed card as can be sent. */
 type CardSent = CardOutline & Pick<CardDefinition, 'size_mm'>;
@@ -37,7 +40,7 @@ export function startSearch(): SearchBeside {
   /** Photos not answered yet, in the order they were asked for, which is that of the answers. */
   const open: ((found: FoundBeside | undefined) => void)[] = [];
   let isAlive = true;
-  thread.on('message', (found: FoundBeside) => open.shift()?.(found));
+  thread.on('message', (found: FoundBeside | undefined) => open.shift()?.(found));
   thread.once('error', () => {
     isAlive = false;
     for (const answer of open.splice(0)) answer(undefined);
@@ -45,25 +48,33 @@ export function startSearch(): SearchBeside {
   // an answer that nobody waits for keeps no process from ending
   thread.unref();
   const ask = (asked: Asked): void => thread.postMessage(asked);
+  /** Asks what is answered; undefined from a thread that has come to grief. */
+  const answerTo = (asked: Asked): Promise<FoundBeside | undefined> =>
+    new Promise((resolve) => {
+      if (!isAlive) return resolve(undefined);
+      open.push(resolve);
+      ask(asked);
+    });
+  const waitFor = async <T>(answer: Promise<T>): Promise<T> => {
+    thread.ref();
+    const answered = await answer;
+    thread.unref();
+    return answered;
+  };
   return {
     begin(raster) {
       if (isAlive) ask({ step: 'photo', raster: withSharedPixels(raster) });
       return (cards) => {
-        const answered = new Promise<FoundBeside | undefined>((resolve) => {
-          if (!isAlive) return resolve(undefined);
-          open.push(resolve);
-          ask({
-            step: 'cards',
-            cards: cards.map(({ corners_px, definition: { size_mm } }) => ({ corners_px, size_mm })),
-          });
+        const answer = answerTo({
+          step: 'cards',
+          cards: cards.map(({ corners_px, definition: { size_mm } }) => ({ corners_px, size_mm })),
         });
-        return async () => {
-          thread.ref();
-          const found = await answered;
-          thread.unref();
-          return found ?? { panels: panelsBeside(raster, cards, undefined), maps: undefined };
-        };
+        return async () =>
+          (await waitFor(answer)) ?? { panels: panelsBeside(raster, cards, undefined), maps: undefined };
       };
+    },
+    async atRest() {
+      await waitFor(answerTo({ step: 'rest' }));
     },
   };
 }

@@ -22,9 +22,9 @@ async function mapsOf(raster: Raster): Promise<PanelMaps | undefined> {
 
 parentPort?.on('message', (asked: Asked) => {
   if (asked.step === 'photo') photo = { raster: asked.raster, maps: mapsOf(asked.raster) };
-  else if (photo) {
-    const found = find(photo, asked.cards);
-    before = before.then(async () => parentPort?.postMessage(await found));
+  else {
+    const answer = asked.step === 'rest' ? atRest() : photo && find(photo, asked.cards);
+    before = before.then(async () => parentPort?.postMessage(await answer));
   }
 });
 
@@ -32,6 +32,11 @@ async function find({ raster, maps }: NonNullable<typeof photo>, cards: CardsAsk
   const places = cards.map(({ size_mm, corners_px }) => planeThrough(size_mm, corners_px));
   const used = await maps;
   return { panels: panelsBeside(raster, places, used), maps: used };
+}
+
+async function atRest(): Promise<void> {
+  await loading;
+  await photo?.maps;
 }
 
 type CardsAsked = Extract<Asked, { step: 'cards' }>['cards'];

@@ -8,7 +8,7 @@ import type { Raster } from '../../core/photo/types.ts';
 import { type OpenedPhoto, openPhoto } from '../../node/read-photo.ts';
 import type { SearchBeside } from '../../node/search-beside.ts';
 import { makeFolder } from '../../node/write-file.ts';
-import { type Answer, defineCommand } from '../command.ts';
+import { type Answer, type Call, defineCommand } from '../command.ts';
 import { cornersOf } from '../corners.ts';
 import { checkSentence, measuredWords } from '../measured-words.ts';
 import { asSprayoutError, errorDocument, errorWords } from '../report-error.ts';
@@ -45,64 +45,83 @@ type Outcome = { readonly file: string } & (
   | { readonly error: SprayoutError }
 );
 
+const options = {
+  card: { type: 'string' },
+  'card-corners': { type: 'string' },
+  panels: { type: 'string' },
+  'leave-out': { type: 'string' },
+  pictures: { type: 'string' },
+  watch: { type: 'string' },
+} as const;
+
 export const command = defineCommand({
   help,
-  options: {
-    card: { type: 'string' },
-    'card-corners': { type: 'string' },
-    panels: { type: 'string' },
-    'leave-out': { type: 'string' },
-    pictures: { type: 'string' },
-    watch: { type: 'string' },
-  },
-  async run({ values, positionals, path, tell }) {
+  options,
+  async run(call) {
+    const { values, positionals } = call;
     if (positionals.length === 0 && values.watch === undefined)
       throw new SprayoutError('usage', 'sprayout measure needs a photo.', 'See sprayout measure --help.');
-    // a thread takes as long to start as the decoder takes to load, on a core that has nothing else to do
-    const search = values.panels === undefined ? onceBegun(beginSearch) : undefined;
-    if (positionals.length > 0) await search?.();
-    // decoding takes long and has threads of its own: it begins before anything else is read
-    const first = positionals.slice(0, 1).map((file) => begun(path(file), file));
-    await Promise.allSettled(first);
-    const corners = values['card-corners'];
-    const options: MeasureOptions = {
-      ...(values.card !== undefined && { card: await readCardFile(path(values.card)) }),
-      ...(corners !== undefined && { corners_px: cornersOf(corners) }),
-      ...(values.panels !== undefined && { panels: await readPanelsFile(path(values.panels)) }),
-      ...(values['leave-out'] !== undefined && {
-        leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
-      }),
+    let search: Promise<SearchBeside> | undefined;
+    const begin = (): Promise<SearchBeside> => {
+      search ??= beginSearch();
+      return search;
     };
-    const folder = values.pictures === undefined ? undefined : path(values.pictures);
-    if (folder !== undefined) await makeFolder(folder);
-    const pictures = folder === undefined ? [] : pictureNames(positionals).map((name) => join(folder, name));
-    const outcomes: Outcome[] = [];
-    for (const [i, file] of positionals.entries()) {
-      tell(`measuring ${file}${positionals.length > 1 ? ` (${i + 1} of ${positionals.length})` : ''}`);
-      const beginning = first[i] ?? begun(path(file), file);
-      outcomes.push(await outcomeOf(file, beginning, options, pictures[i], search));
+    const atRest = async (): Promise<void> => (await search)?.atRest();
+    try {
+      // a thread takes as long to start as the decoder takes to load, on a core that has nothing else to do
+      if (values.panels === undefined && positionals.length > 0) await begin();
+      return await measureAll(call, values.panels === undefined ? begin : undefined, atRest);
+    } finally {
+      await atRest();
     }
-    if (values.watch === undefined) return answerOf(outcomes);
-    const json = (values as { json?: boolean }).json === true;
-    const show = (outcome: Outcome): void => {
-      process.stdout.write(
-        json ? `${JSON.stringify(photoDocument(outcome))}\n` : `${photoWords(outcome)}\n\n`,
-      );
-    };
-    outcomes.forEach(show);
-    const watched = path(values.watch);
-    tell(`watching ${values.watch}: stop with Ctrl-C`);
-    const { watchPhotos } = await import('../../node/watch-photos.ts');
-    process.once('SIGINT', () => process.exit(0));
-    await watchPhotos(watched, async (photo) => {
-      tell(`measuring ${basename(photo)}`);
-      const picture = folder === undefined ? undefined : join(folder, pictureNames([photo])[0]);
-      const name = basename(photo);
-      show(await outcomeOf(name, begun(photo, name), options, picture, search));
-    });
-    return answerOf([]);
   },
 });
+
+/** Measures the photos named, then those that come while a folder is watched. */
+async function measureAll(
+  { values, positionals, path, tell }: Call<typeof options>,
+  begin: (() => Promise<SearchBeside>) | undefined,
+  atRest: () => Promise<void>,
+): Promise<Answer> {
+  // decoding takes long and has threads of its own: it begins before anything else is read
+  const first = positionals.slice(0, 1).map((file) => begun(path(file), file));
+  await Promise.allSettled(first);
+  const corners = values['card-corners'];
+  const asked: MeasureOptions = {
+    ...(values.card !== undefined && { card: await readCardFile(path(values.card)) }),
+    ...(corners !== undefined && { corners_px: cornersOf(corners) }),
+    ...(values.panels !== undefined && { panels: await readPanelsFile(path(values.panels)) }),
+    ...(values['leave-out'] !== undefined && {
+      leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
+    }),
+  };
+  const folder = values.pictures === undefined ? undefined : path(values.pictures);
+  if (folder !== undefined) await makeFolder(folder);
+  const pictures = folder === undefined ? [] : pictureNames(positionals).map((name) => join(folder, name));
+  const outcomes: Outcome[] = [];
+  for (const [i, file] of positionals.entries()) {
+    tell(`measuring ${file}${positionals.length > 1 ? ` (${i + 1} of ${positionals.length})` : ''}`);
+    const beginning = first[i] ?? begun(path(file), file);
+    outcomes.push(await outcomeOf(file, beginning, asked, pictures[i], begin));
+  }
+  if (values.watch === undefined) return answerOf(outcomes);
+  const json = (values as { json?: boolean }).json === true;
+  const show = (outcome: Outcome): void => {
+    process.stdout.write(json ? `${JSON.stringify(photoDocument(outcome))}\n` : `${photoWords(outcome)}\n\n`);
+  };
+  outcomes.forEach(show);
+  const watched = path(values.watch);
+  tell(`watching ${values.watch}: stop with Ctrl-C`);
+  const { watchPhotos } = await import('../../node/watch-photos.ts');
+  process.once('SIGINT', () => void atRest().finally(() => process.exit(0)));
+  await watchPhotos(watched, async (photo) => {
+    tell(`measuring ${basename(photo)}`);
+    const picture = folder === undefined ? undefined : join(folder, pictureNames([photo])[0]);
+    const name = basename(photo);
+    show(await outcomeOf(name, begun(photo, name), asked, picture, begin));
+  });
+  return answerOf([]);
+}
 
 // what a plain call does not need stays unloaded: most of its time would go into starting
 
@@ -114,14 +133,6 @@ async function readCardFile(path: string): Promise<CardDefinition> {
 async function readPanelsFile(path: string): Promise<PanelsFile> {
   const { readPanels } = await import('../../node/read-panels.ts');
   return readPanels(path);
-}
-
-function onceBegun<T>(begin: () => Promise<T>): () => Promise<T> {
-  let begun: Promise<T> | undefined;
-  return () => {
-    begun ??= begin();
-    return begun;
-  };
 }
 
 /** The thread that searches photos for panels, started while the photo is decoded. */
