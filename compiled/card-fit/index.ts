@@ -3,6 +3,7 @@
  * memory out and calls it; what is fitted stands in `src/core/correction/fit-model.ts`. All numbers are f64, all matrices row-major.
  */
 
+import { factorise, solve } from '../linear';
 import { exp, hypot, log } from '../math';
 import { at, behind, put } from '../numbers';
 
@@ -130,23 +131,6 @@ function writeOwnCovariance(sensitivities: usize, into: usize): void {
   }
 }
 
-/** Lower Cholesky factor; false when the matrix is not positive definite. */
-function writeFactor(a: usize, n: i32, l: usize): bool {
-  for (let i = 0; i < n; i++) {
-    const ri = behind(l, i * n);
-    for (let j = 0; j <= i; j++) {
-      const rj = behind(l, j * n);
-      let s = at(a, i * n + j);
-      for (let k = 0; k < j; k++) s -= at(ri, k) * at(rj, k);
-      if (i === j) {
-        if (!(s > 0)) return false;
-        put(ri, i, sqrt(s));
-      } else put(ri, j, s / at(rj, j));
-    }
-  }
-  return true;
-}
-
 /** Light of the record's patch under the response of the unknowns, in the file's own primaries. */
 function litChannel(channel: i32): f64 {
   const l = at(linear, channel);
@@ -237,7 +221,7 @@ function addNoise(covariance: usize, expected: usize, through: usize): void {
 /** Whitens residual and Jacobian by the Cholesky factor of their covariance and weighs outliers down. */
 function whiten(row: usize, covariance: usize, residual: usize, l: usize, jacobian: usize): bool {
   for (let i = 0; i < 9; i++) put(l, i, 0);
-  if (!writeFactor(covariance, 3, l)) return false;
+  if (!factorise(covariance, 3, 0, l)) return false;
   for (let c = 0; c < 3; c++) {
     let r = at(residual, c);
     for (let d = 0; d < c; d++) r -= at(l, 3 * c + d) * at(residual, d);
@@ -300,21 +284,7 @@ export function step(patches: i32, misfit: f64): bool {
   for (let i = 0; i < size; i++) put(information, i * size + i, at(information, i * size + i) + 1);
   for (let i = 0; i < size; i++)
     for (let j = 0; j < i; j++) put(information, j * size + i, at(information, i * size + j));
-  if (!writeFactor(information, size, factor)) return false;
-  solve();
+  if (!factorise(information, size, 0, factor)) return false;
+  solve(factor, size, gradient);
   return true;
-}
-
-/** Solves factor · factorᵀ · x = gradient, in its place. */
-function solve(): void {
-  for (let i = 0; i < size; i++) {
-    let s = at(gradient, i);
-    for (let k = 0; k < i; k++) s -= at(factor, i * size + k) * at(gradient, k);
-    put(gradient, i, s / at(factor, i * size + i));
-  }
-  for (let i = size - 1; i >= 0; i--) {
-    let s = at(gradient, i);
-    for (let k = i + 1; k < size; k++) s -= at(factor, k * size + i) * at(gradient, k);
-    put(gradient, i, s / at(factor, i * size + i));
-  }
 }

@@ -2,6 +2,7 @@
  * Training of the map from readings to XYZ, and the neighbours of a reading: AssemblyScript, see README.md. What they are for stands in
  * `src/core/correction/colour-map.ts`, which lays the memory out and calls them. All numbers are f64.
  */
+import { factorise, solve } from '../linear';
 import { exp } from '../math';
 import { at, behind, put } from '../numbers';
 
@@ -67,40 +68,9 @@ export function train(
   }
   let trace: f64 = 0;
   for (let p = 0; p < TERMS; p++) trace += at(h, p * TERMS + p);
-  if (!factorise(h, JITTER * trace)) return false;
-  for (let c = 0; c < 3; c++) solve(h, behind(out, c * TERMS));
+  if (!factorise(h, TERMS, JITTER * trace, h)) return false;
+  for (let c = 0; c < 3; c++) solve(h, TERMS, behind(out, c * TERMS));
   return true;
-}
-
-/** Puts the lower Cholesky factor in the place of a matrix's lower triangle. */
-function factorise(h: usize, jitter: f64): bool {
-  for (let i = 0; i < TERMS; i++) {
-    const ri = behind(h, i * TERMS);
-    for (let j = 0; j <= i; j++) {
-      const rj = behind(h, j * TERMS);
-      let s = at(ri, j) + (i === j ? jitter : 0);
-      for (let k = 0; k < j; k++) s -= at(ri, k) * at(rj, k);
-      if (i === j) {
-        if (!(s > 0)) return false;
-        put(ri, i, sqrt(s));
-      } else put(ri, j, s / at(rj, j));
-    }
-  }
-  return true;
-}
-
-/** Solves l · lᵀ · x = b, in b's place. */
-function solve(l: usize, b: usize): void {
-  for (let i = 0; i < TERMS; i++) {
-    let s = at(b, i);
-    for (let k = 0; k < i; k++) s -= at(l, i * TERMS + k) * at(b, k);
-    put(b, i, s / at(l, i * TERMS + i));
-  }
-  for (let i = TERMS - 1; i >= 0; i--) {
-    let s = at(b, i);
-    for (let k = i + 1; k < TERMS; k++) s -= at(l, k * TERMS + i) * at(b, k);
-    put(b, i, s / at(l, i * TERMS + i));
-  }
 }
 
 /**

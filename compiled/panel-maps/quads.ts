@@ -1,51 +1,17 @@
-/** Quadrilaterals (corners x0, y0 … x3, y3, map pixels) held against the maps. */
+/** Quadrilaterals, by their perspective or their sides in map pixels, held against the maps. */
 import { hypot } from '../math';
 import { at, behind, put, sort } from '../numbers';
 import { between, CARD, COVERED, EDGE, OBJECT, PANEL, pixelAt, valueAt } from './maps';
 
-// the perspective that takes the unit square's corners, clockwise from (0, 0), to a quadrilateral's (Heckbert 1989), and a place in it
+// a place in a quadrilateral, by the perspective x = (a u + b v + c) / (g u + h v + 1), y = (d u + e v + f) / (g u + h v + 1): a to h
 
-let a: f64 = 0;
-let b: f64 = 0;
-let c: f64 = 0;
-let d: f64 = 0;
-let e: f64 = 0;
-let f: f64 = 0;
-let g: f64 = 0;
-let h: f64 = 0;
 let placeX: f64 = 0;
 let placeY: f64 = 0;
 
-function useQuad(quad: usize): void {
-  const x0 = at(quad, 0);
-  const y0 = at(quad, 1);
-  const x1 = at(quad, 2);
-  const y1 = at(quad, 3);
-  const x2 = at(quad, 4);
-  const y2 = at(quad, 5);
-  const x3 = at(quad, 6);
-  const y3 = at(quad, 7);
-  const sx = x0 - x1 + x2 - x3;
-  const sy = y0 - y1 + y2 - y3;
-  const dx1 = x1 - x2;
-  const dx2 = x3 - x2;
-  const dy1 = y1 - y2;
-  const dy2 = y3 - y2;
-  const det = dx1 * dy2 - dx2 * dy1;
-  g = (sx * dy2 - dx2 * sy) / det;
-  h = (dx1 * sy - sx * dy1) / det;
-  a = x1 - x0 + g * x1;
-  b = x3 - x0 + h * x3;
-  c = x0;
-  d = y1 - y0 + g * y1;
-  e = y3 - y0 + h * y3;
-  f = y0;
-}
-
-function findPlace(u: f64, v: f64): void {
-  const w = g * u + h * v + 1;
-  placeX = (a * u + b * v + c) / w;
-  placeY = (d * u + e * v + f) / w;
+function findPlace(perspective: usize, u: f64, v: f64): void {
+  const w = at(perspective, 6) * u + at(perspective, 7) * v + 1;
+  placeX = (at(perspective, 0) * u + at(perspective, 1) * v + at(perspective, 2)) / w;
+  placeY = (at(perspective, 3) * u + at(perspective, 4) * v + at(perspective, 5)) / w;
 }
 
 // how well a quadrilateral explains the maps: see `score.ts`
@@ -62,13 +28,12 @@ const CLEAR: f64 = 2.3;
 const CLEAR_SHARE: f64 = 0.6;
 
 /** How much of the inside is panel without an edge; −1 when nearly all of it is covered. */
-export function insideShare(quad: usize): f64 {
-  useQuad(quad);
+export function insideShare(perspective: usize): f64 {
   let inside: f64 = 0;
   let places = 0;
   for (let i = 0; i < INSIDE; i++)
     for (let j = 0; j < INSIDE; j++) {
-      findPlace(rim(i), rim(j));
+      findPlace(perspective, rim(i), rim(j));
       const p = pixelAt(placeX, placeY);
       if (p < 0 || valueAt(OBJECT, p) > COVERED) continue;
       places++;
@@ -118,8 +83,7 @@ const LINE_ACROSS: i32 = 24;
 const LINE_RIM: f64 = 0.14;
 
 /** Mean edge along each of 64 lines at a constant u (or v), and behind them in the weakest third of each. */
-export function lineProfile(quad: usize, alongU: bool, profile: usize): void {
-  useQuad(quad);
+export function lineProfile(perspective: usize, alongU: bool, profile: usize): void {
   const weakest = behind(profile, LINE_ALONG);
   const perThird = LINE_ACROSS / 3;
   for (let i = 0; i < LINE_ALONG; i++) {
@@ -130,7 +94,7 @@ export function lineProfile(quad: usize, alongU: bool, profile: usize): void {
       let sum: f64 = 0;
       for (let j = third * perThird; j < (third + 1) * perThird; j++) {
         const s = LINE_RIM / 2 + ((1 - LINE_RIM) * (<f64>j + 0.5)) / <f64>LINE_ACROSS;
-        findPlace(alongU ? t : s, alongU ? s : t);
+        findPlace(perspective, alongU ? t : s, alongU ? s : t);
         const p = pixelAt(placeX, placeY);
         if (p >= 0) sum += (3 * valueAt(EDGE, p)) / <f64>LINE_ACROSS;
       }

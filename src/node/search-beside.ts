@@ -37,7 +37,7 @@ type CardSent = CardOutline & Pick<CardDefinition, 'size_mm'>;
 export function startSearch(): SearchBeside {
   // built from start-search-thread.ts beside the part this ends in
   const thread = new Worker(new URL('./search-thread.cjs', import.meta.url));
-  /** Photos not answered yet, in the order they were asked for, which is that of the answers. */
+  /** What is not answered yet, in the order it was asked for, which is that of the answers. */
   const open: ((found: FoundBeside | undefined) => void)[] = [];
   let isAlive = true;
   thread.on('message', (found: FoundBeside | undefined) => open.shift()?.(found));

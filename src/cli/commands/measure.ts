@@ -135,7 +135,7 @@ async function readPanelsFile(path: string): Promise<PanelsFile> {
   return readPanels(path);
 }
 
-/** The thread that searches photos for panels, started while the photo is decoded. */
+/** The thread that searches photos for panels. */
 async function beginSearch(): Promise<SearchBeside> {
   const { startSearch } = await import('../../node/search-beside.ts');
   return startSearch();

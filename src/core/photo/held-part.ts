@@ -52,15 +52,22 @@ export interface PhotoHolder<Code> {
   readonly forget: () => void;
 }
 
-/** @param whole_bytes photos of no more bytes are held whole, where many places are read */
-export function photoHolder<Code extends ReadsPhoto>(code: Code, whole_bytes: number): PhotoHolder<Code> {
+/**
+ * @param from the first place that a photo may stand at
+ * @param whole_bytes photos of no more bytes are held whole, where many places are read
+ */
+export function photoHolder<Code extends ReadsPhoto>(
+  code: Code,
+  from: number,
+  whole_bytes: number,
+): PhotoHolder<Code> {
   let held: Held | undefined;
   return {
     code,
     about(photo, points, margin_px, workBytes, run) {
       for (let margin = margin_px; ; margin *= 4) {
         const part = partAbout(photo, points, photo.data.byteLength > whole_bytes ? margin : undefined);
-        if (!held || !holds(held, photo, part)) held = hold(code, photo, part);
+        if (!held || !holds(held, photo, part)) held = hold(code, from, photo, part);
         const { place, grow } = memoryFrom(held.behind);
         const work = place(workBytes);
         grow(code.memory);
@@ -70,7 +77,7 @@ export function photoHolder<Code extends ReadsPhoto>(code: Code, whole_bytes: nu
         held = undefined;
       }
     },
-    behind: () => held?.behind ?? code.firstFree(),
+    behind: () => held?.behind ?? from,
     forget() {
       held = undefined;
     },
@@ -113,10 +120,10 @@ function holds(has: Held, { data }: Raster, { left, top, width, height }: Part):
   );
 }
 
-function hold(code: ReadsPhoto, photo: Raster, part: Part): Held {
+function hold(code: ReadsPhoto, from: number, photo: Raster, part: Part): Held {
   const { data, width_px, height_px, profile } = photo;
   const { left, top, width, height } = part;
-  const { place, grow } = memoryFrom(code.firstFree());
+  const { place, grow } = memoryFrom(from);
   const bytes = data.BYTES_PER_ELEMENT;
   const levels = profile.decode[0].length;
   const curves = place(12 * levels);
@@ -130,8 +137,8 @@ function hold(code: ReadsPhoto, photo: Raster, part: Part): Held {
   if (width === width_px) rows.set(data.subarray(3 * top * width, 3 * (top + height) * width));
   else
     for (let y = 0; y < height; y++) {
-      const from = 3 * ((top + y) * width_px + left);
-      rows.set(data.subarray(from, from + 3 * width), 3 * y * width);
+      const first = 3 * ((top + y) * width_px + left);
+      rows.set(data.subarray(first, first + 3 * width), 3 * y * width);
     }
   code.usePhoto(pixels, bytes - 1, curves, levels, left, top, width, height, width_px, height_px);
   return { data: new WeakRef(data), left, top, width, height, behind };

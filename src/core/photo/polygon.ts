@@ -38,6 +38,12 @@ function squareToQuad(quad: QuadPx): SquareToQuad {
   };
 }
 
+/** The same as eight numbers, a to h. */
+export function perspectiveOf(quad: QuadPx): Float64Array {
+  const { a, b, c, d, e, f, g, h } = squareToQuad(quad);
+  return Float64Array.of(a, b, c, d, e, f, g, h);
+}
+
 /** Position in the photo of a place (u, v) on the thing, 0–1 from its top-left corner, as the camera sees it. */
 export function pointInQuadAt(quad: QuadPx, u: number, v: number): PointPx {
   const m = squareToQuad(quad);

@@ -78,7 +78,7 @@ export function medianOf(values: ArrayLike<number>): number {
 }
 
 /** The k-th smallest (from 0) of the first n values, which are left in two parts around it (Hoare 1961). */
-export function rankOf(values: Float64Array, n: number, k: number): number {
+function rankOf(values: Float64Array, n: number, k: number): number {
   let lo = 0;
   let hi = n - 1;
   while (lo < hi) {

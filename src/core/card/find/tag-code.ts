@@ -45,7 +45,10 @@ let holder: PhotoHolder<TagCode> | undefined;
 
 /** The loops, with the part of a photo that they read. */
 export function tagHolder(): PhotoHolder<TagCode> {
-  holder ??= photoHolder(startCompiled<TagCode>(WASM), HELD_WHOLE_BYTES);
+  if (!holder) {
+    const code = startCompiled<TagCode>(WASM);
+    holder = photoHolder(code, code.firstFree(), HELD_WHOLE_BYTES);
+  }
   return holder;
 }
 

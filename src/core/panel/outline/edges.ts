@@ -1,6 +1,6 @@
 /** Lays a quadrilateral's sides on the edges of the full-size photo, to a fraction of a pixel. */
 import { WASM } from '../../../../compiled/panel-edges/wasm.ts';
-import { startCompiled } from '../../compiled.ts';
+import { memoryFrom, startCompiled } from '../../compiled.ts';
 import { type PhotoHolder, photoHolder, type ReadsPhoto } from '../../photo/held-part.ts';
 import { isConvexQuad } from '../../photo/polygon.ts';
 import type { PointPx, QuadPx, Raster } from '../../photo/types.ts';
@@ -78,14 +78,9 @@ function bestLine(
   const [[ax, ay], [bx, by]] = [quad[side], quad[(side + 1) % 4]];
   const half = Math.ceil(reach / spacing);
   const most = Math.max(1, Math.round(tiltShare * half));
-  const workBytes = ROOT_TABLE.byteLength + LINE_BYTES + code.lineBytes(half);
-  return about(raster, quad.flat(), reach + 4 * spacing, workBytes, (work) => {
-    const out = work + ROOT_TABLE.byteLength;
-    const buffer = code.memory.buffer;
-    new Float32Array(buffer, work, ROOT_TABLE.length).set(ROOT_TABLE);
-    code.useRoots(work, ROOT_TABLE.length - 2);
+  return about(raster, quad.flat(), reach + 4 * spacing, LINE_BYTES + code.lineBytes(half), (out) => {
     if (code.findLine(ax, ay, bx, by, half, spacing, most, out, out + LINE_BYTES) !== 1) return undefined;
-    const [offset, tilt, step] = new Float64Array(buffer, out, 3);
+    const [offset, tilt, step] = new Float64Array(code.memory.buffer, out, 3);
     return { offset, tilt, step };
   });
 }
@@ -115,6 +110,13 @@ interface EdgeCode extends ReadsPhoto {
 let holder: PhotoHolder<EdgeCode> | undefined;
 
 function edgeHolder(): PhotoHolder<EdgeCode> {
-  holder ??= photoHolder(startCompiled<EdgeCode>(WASM), HELD_WHOLE_BYTES);
+  if (holder) return holder;
+  const code = startCompiled<EdgeCode>(WASM);
+  const { place, grow } = memoryFrom(code.firstFree());
+  const roots = place(ROOT_TABLE.byteLength);
+  const behind = place(0);
+  new Float32Array(grow(code.memory), roots, ROOT_TABLE.length).set(ROOT_TABLE);
+  code.useRoots(roots, ROOT_TABLE.length - 2);
+  holder = photoHolder(code, behind, HELD_WHOLE_BYTES);
   return holder;
 }

@@ -21,9 +21,9 @@ interface MapCode {
     size: number,
   ): void;
   useMaps(planes: number, across: number, down: number): void;
-  insideShare(quad: number): number;
+  insideShare(perspective: number): number;
   sideShare(ax: number, ay: number, bx: number, by: number): number;
-  lineProfile(quad: number, alongU: number, profile: number): void;
+  lineProfile(perspective: number, alongU: number, profile: number): void;
   ridgeBytes(): number;
   /** 1 for true. */
   findRidge(

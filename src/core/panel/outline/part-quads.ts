@@ -1,5 +1,5 @@
 /** Parts a quadrilateral where a line of edge runs across it from side to side: panels laid side by side. */
-import { quadArea, subQuad } from '../../photo/polygon.ts';
+import { perspectiveOf, quadArea, subQuad } from '../../photo/polygon.ts';
 import type { QuadPx } from '../../photo/types.ts';
 import { onMaps } from './map-code.ts';
 import type { PanelMaps } from './maps.ts';
@@ -42,7 +42,7 @@ function clearestLine(maps: PanelMaps, quad: QuadPx, alongU: boolean): Line | un
     maps,
     () => 64 + 16 * ALONG,
     (code, work) => {
-      new Float64Array(code.memory.buffer, work, 8).set(quad.flat());
+      new Float64Array(code.memory.buffer, work, 8).set(perspectiveOf(quad));
       code.lineProfile(work, alongU ? 1 : 0, work + 64);
       const read = (from: number): Float64Array => new Float64Array(code.memory.buffer, from, ALONG).slice();
       return [read(work + 64), read(work + 64 + 8 * ALONG)];

@@ -1,4 +1,5 @@
 /** How well a quadrilateral explains the maps: panel throughout, no edge inside, edge all along its outline. */
+import { perspectiveOf } from '../../photo/polygon.ts';
 import type { QuadPx } from '../../photo/types.ts';
 import { onMaps } from './map-code.ts';
 import type { PanelMaps } from './maps.ts';
@@ -9,7 +10,7 @@ export function explains(maps: PanelMaps, quad: QuadPx): number {
     maps,
     () => 64,
     (code, work) => {
-      new Float64Array(code.memory.buffer, work, 8).set(quad.flat());
+      new Float64Array(code.memory.buffer, work, 8).set(perspectiveOf(quad));
       const sideShare = (i: number): number => code.sideShare(...quad[(i + 1) % 4], ...quad[i]);
       return [code.insideShare(work), sideShare(0), sideShare(1), sideShare(2), sideShare(3)];
     },
