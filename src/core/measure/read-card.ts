@@ -29,7 +29,7 @@ const FEWEST_PATCHES = 6;
 const SPOILED = 0.6;
 
 /** The card, the project's own when none is given, and the strips that may lie beside it. */
-export function cardAndStrips(card: CardDefinition = OWN_CARD): readonly CardDefinition[] {
+function cardAndStrips(card: CardDefinition = OWN_CARD): readonly CardDefinition[] {
   return [card, ...(isOwnLayout(card) ? stripsBeside(card) : [])];
 }
 

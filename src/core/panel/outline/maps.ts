@@ -24,7 +24,6 @@ export const PANEL_MAP = 0;
 export const EDGE_MAP = 1;
 export const GLARE_MAP = 2;
 export const OBJECT_MAP = 3;
-export const CARD_MAP = 4;
 
 /** Where an object lies this surely, the other maps tell nothing of the panel. */
 export const COVERED = 0.35;
