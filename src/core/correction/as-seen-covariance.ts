@@ -102,7 +102,9 @@ function addProduct(out: Float64Array, f: Float64Array, g: Float64Array, scale: 
 }
 
 function spreadOf({ photo: { fit } }: PhotoCorrection): number {
-  return fit.model.hasCurve ? SPREAD.parameters.withResponseAsSeen : LIGHT_SPREAD * SPREAD.parameters.linear;
+  return fit.model.hasCurve
+    ? SPREAD.parameters.withResponseAsSeen
+    : LIGHT_SPREAD * SPREAD.parameters.linearAsSeen;
 }
 
 /** What is left of the photo's own bend of colours, shared by rows of one photo. */

@@ -22,6 +22,8 @@ interface SightedFactor {
   readonly row: number;
   readonly columns: number;
   readonly factor: Float64Array;
+  /** Factor on its standard deviations. */
+  readonly spread: number;
 }
 
 /** Writes the Lab of each sighting, and the covariance of them all (the first rows of 3 · `rows`). */
@@ -45,12 +47,14 @@ export function addSightings(
       }),
     );
     const bend = predictMisfits(correction.residualField, e.labs);
+    const { linear, withResponse } = SPREAD.metamerism;
+    const untold = correction.photo.fit.model.hasCurve ? withResponse : linear;
     rowOf.forEach((row, p) => {
       const b = bend.means[p];
       labs[row] = [e.labs[p][0] + b[0], e.labs[p][1] + b[1], e.labs[p][2] + b[2]];
       const columns = e.metamerism.columns;
       const factor = e.metamerism.factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
-      factors.push({ row, columns, factor });
+      factors.push({ row, columns, factor, spread: untold });
     });
     const spread = spreadOf(correction);
     addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance, spread);
@@ -129,12 +133,12 @@ function addSharedMetamerism(
   factors: readonly SightedFactor[],
   sightings: readonly Sighting[],
 ): void {
-  const stretch = SPREAD.metamerism ** 2;
   for (const f of factors)
     for (const g of factors) {
       const same = sightings[f.row].thing === sightings[g.row].thing;
       const alike = sightings[f.row].group === sightings[g.row].group;
-      const shared = stretch * (same ? 1 : alike ? SPREAD.sharedInGroup : SPREAD.sharedAcrossGroups);
+      const share = same ? 1 : alike ? SPREAD.sharedInGroup : SPREAD.sharedAcrossGroups;
+      const shared = f.spread * g.spread * share;
       for (let a = 0; a < 3; a++)
         for (let b = 0; b < 3; b++)
           covariance[(3 * f.row + a) * 3 * rows + 3 * g.row + b] +=
