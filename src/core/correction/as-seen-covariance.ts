@@ -17,7 +17,7 @@ const CONTRADICTS = 16.27;
 /** Standard deviation per Lab axis that a colour told in another photo's light has for itself. */
 const RETOLD = 0.15;
 
-/** On a linear file's unknowns beyond the plain colours' spread: kinds of light and cameras other than those learned from. */
+/** Factor on a linear file's unknowns, for kinds of light and cameras other than those learned from. */
 const LIGHT_SPREAD = 1.15;
 /** Share of what three channels cannot tell that one thing's colours in two lights have in common where their readings agree. */
 const SAME_ACROSS_LIGHTS = 0.75;
@@ -102,9 +102,7 @@ function addProduct(out: Float64Array, f: Float64Array, g: Float64Array, scale: 
 }
 
 function spreadOf({ photo: { fit } }: PhotoCorrection): number {
-  return fit.model.hasCurve
-    ? SPREAD.parameters.withResponseAsSeen
-    : LIGHT_SPREAD * SPREAD.parameters.linearAsSeen;
+  return fit.model.hasCurve ? SPREAD.parameters.withResponseAsSeen : LIGHT_SPREAD;
 }
 
 /** What is left of the photo's own bend of colours, shared by rows of one photo. */

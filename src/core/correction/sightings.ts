@@ -47,8 +47,7 @@ export function addSightings(
       }),
     );
     const bend = predictMisfits(correction.residualField, e.labs);
-    const { linear, withResponse } = SPREAD.metamerism;
-    const untold = correction.photo.fit.model.hasCurve ? withResponse : linear;
+    const untold = untoldSpreadOf(correction);
     rowOf.forEach((row, p) => {
       const b = bend.means[p];
       labs[row] = [e.labs[p][0] + b[0], e.labs[p][1] + b[1], e.labs[p][2] + b[2]];
@@ -96,6 +95,12 @@ function spreadOf({ photo: { fit } }: PhotoCorrection): number {
   const { linear, withResponse, besideAnyPrint } = SPREAD.parameters;
   if (!fit.model.hasCurve) return linear;
   return fit.isCardMeasured ? withResponse : besideAnyPrint;
+}
+
+/** Factor on the standard deviations of what three channels cannot tell. */
+function untoldSpreadOf({ photo: { fit } }: PhotoCorrection): number {
+  const { linear, withResponse } = SPREAD.metamerism;
+  return fit.model.hasCurve ? withResponse : linear;
 }
 
 function addPhotoCovariance(

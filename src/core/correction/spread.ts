@@ -5,16 +5,10 @@
  */
 export const SPREAD = {
   /**
-   * On the fit's unknowns: from linear pixels; where a response had to be found beside a measured card; both again for a
-   * colour as the photo's own light shows it; and beside a card that nobody measured.
+   * On the fit's unknowns: from linear pixels; where a response had to be found beside a measured card, and then for a colour as
+   * the photo's own light shows it; and beside a card that nobody measured.
    */
-  parameters: {
-    linear: 0.95,
-    linearAsSeen: 1.0,
-    withResponse: 1.0,
-    withResponseAsSeen: 1.2,
-    besideAnyPrint: 1.1,
-  },
+  parameters: { linear: 0.95, withResponse: 1.0, withResponseAsSeen: 1.2, besideAnyPrint: 1.1 },
   /**
    * On what three channels cannot tell: of a colour under the card's white, from linear pixels and where a response had to be
    * found; and of one as a photo's own light shows it.
