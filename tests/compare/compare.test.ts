@@ -47,6 +47,15 @@ describe('comparing panels', () => {
     }
   });
 
+  it('an interval follows the draws where their mean lies beside the best single answer', () => {
+    const draws = ensembleOf({ a: LID, b: [37, 44, 24] }, { own: 0.3 });
+    const { pairs } = comparePanels({ ...draws, lab: [LID, [34.4, 44, 24]] });
+    const [low, high] = pairs[0].interval95;
+    expect(low).toBeLessThanOrEqual(pairs[0].de00);
+    expect(high).toBeGreaterThan(deltaE2000(LID, [37, 44, 24]));
+    expect(high).toBeLessThan(deltaE2000(LID, [38, 44, 24]));
+  });
+
   it('a grey far from a colour has no more doubt than the two of them', () => {
     const { pairs } = comparePanels(
       ensembleOf({ silver: [72, -0.3, -1.5], gold: [67.5, 0.6, 22] }, { own: 0.8 }),

@@ -30,7 +30,8 @@ const CHI2_95_3 = 7.815;
  * nearly equal. When the draws' mean difference is not significant (squared Mahalanobis distance under 7.815), it
  * runs from 0 to the draws' 95 % quantile. Otherwise its ends are the differences, larger or smaller in the direction
  * seen, that would come out as the one seen or beyond in 2.5 % of photos (the test turned into an interval; the
- * draws' own 2.5 % quantile would still miss low one to three standard deviations from zero).
+ * draws' own 2.5 % quantile would still miss low one to three standard deviations from zero). The one seen is here the
+ * draws' mean: draws through something bent, as a film is, have another mean than the best single answer.
  */
 export function differenceOfDraws(colours: LabEnsemble, i: number, j: number): DrawnDifference {
   const a = colours.lab[i];
@@ -41,7 +42,7 @@ export function differenceOfDraws(colours: LabEnsemble, i: number, j: number): D
   const significant = drawn.distance2 >= CHI2_95_3;
   const sorted = (significant ? drawn.scales : drawn.differences).sort();
   const [low, high] = significant
-    ? [de00 * quantileOfSorted(sorted, 0.025), de00 * quantileOfSorted(sorted, 0.975)]
+    ? [drawn.mean_de00 * quantileOfSorted(sorted, 0.025), drawn.mean_de00 * quantileOfSorted(sorted, 0.975)]
     : [0, quantileOfSorted(sorted, 0.95)];
   return {
     de00,
@@ -57,25 +58,21 @@ export function differenceOfDraws(colours: LabEnsemble, i: number, j: number): D
 interface OverDraws {
   /** ΔE2000 of each draw. */
   readonly differences: Float64Array;
-  /** Per draw, how many times the difference seen a true difference would be, did the draw's error turn it into that. */
+  /** Per draw, how many times the mean difference a true difference would be, did the draw's error turn it into that. */
   readonly scales: Float64Array;
+  /** ΔE2000 of the draws' means. */
+  readonly mean_de00: number;
   readonly distance2: number;
   readonly signShare: readonly [number, number, number];
 }
 
-function overDraws(
-  { draws, count, ids, lab }: LabEnsemble,
-  i: number,
-  j: number,
-  seen: Float64Array,
-): OverDraws {
+function overDraws({ draws, count, ids }: LabEnsemble, i: number, j: number, seen: Float64Array): OverDraws {
   const differences = new Float64Array(count);
   const scales = new Float64Array(count);
   const stride = 3 * ids.length;
   const agree: [number, number, number] = [0, 0, 0];
   const labDifferences = new Float64Array(3 * count);
   const terms = new Float64Array(3);
-  const scaleOf = scaleIn(lab[i], lab[j]);
   for (let k = 0; k < count; k++) {
     const p = k * stride + 3 * i;
     const q = k * stride + 3 * j;
@@ -92,9 +89,30 @@ function overDraws(
       if (terms[t] * seen[t] >= 0) agree[t] += 1 / count;
       labDifferences[3 * k + t] = draws[p + t] - draws[q + t];
     }
-    scales[k] = scaleOf(labDifferences, 3 * k);
   }
-  return { differences, scales, distance2: squaredMahalanobis(labDifferences), signShare: agree };
+  const a = meanOf(draws, 3 * i, stride, count);
+  const b = meanOf(draws, 3 * j, stride, count);
+  const scaleOf = scaleIn(a, b);
+  for (let k = 0; k < count; k++) scales[k] = scaleOf(labDifferences, 3 * k);
+  return {
+    differences,
+    scales,
+    mean_de00: ciede2000(a[0], a[1], a[2], b[0], b[1], b[2], terms),
+    distance2: squaredMahalanobis(labDifferences),
+    signShare: agree,
+  };
+}
+
+/** Mean of `count` triples that stand `stride` apart, the first at `first`. */
+function meanOf(draws: Float64Array, first: number, stride: number, count: number): Lab {
+  let [x, y, z] = [0, 0, 0];
+  for (let k = 0; k < count; k++) {
+    const at = first + k * stride;
+    x += draws[at];
+    y += draws[at + 1];
+    z += draws[at + 2];
+  }
+  return [x / count, y / count, z / count];
 }
 
 /**
