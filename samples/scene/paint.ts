@@ -1,7 +1,7 @@
 /** Sprayed panels of the scenes: candy film over a metallic ground, bare grounds and solid paints, as reflectance spectra. */
 import type { Dye, Ground } from './dyes.ts';
 import type { SceneRandom } from './random.ts';
-import { type Spectrum71, skewBell, spectrumOf } from './spectral.ts';
+import { edge, type Spectrum71, skewBell, spectrumOf } from './spectral.ts';
 
 /** How a clear or bare surface treats light. */
 export interface Surface {
@@ -109,5 +109,22 @@ export function solidReflectance(random: SceneRandom, surface: Surface): Spectru
     const ks = pigments.reduce((sum, p) => sum + p[i], white + black);
     const inside = 1 + ks - Math.sqrt(ks * ks + 2 * ks);
     return surface.first + 0.96 * throughSurface(inside, 0, surface.internal);
+  });
+}
+
+/** What a customer brings, of any maker's paint: a pigment with one edge, from yellow to red, in a hiding layer. */
+export function sampleReflectance(random: SceneRandom): Spectrum71 {
+  const edge_nm = random.between(480, 610);
+  const width_nm = random.between(7, 18);
+  const top = Math.exp(random.normal(0.9, 0.6));
+  const base = Math.exp(random.normal(-3.3, 0.6));
+  const bump = Math.exp(random.normal(-1.8, 0.7));
+  const bumpAt_nm = edge_nm - random.between(20, 110);
+  const bumpWidth_nm = random.between(30, 60);
+  return spectrumOf((nm) => {
+    const ks =
+      base + top * (1 - edge(nm, edge_nm, width_nm)) + bump * skewBell(nm, bumpAt_nm, bumpWidth_nm, 60);
+    const inside = 1 + ks - Math.sqrt(ks * ks + 2 * ks);
+    return 0.008 + 0.96 * throughSurface(inside, 0, 0.5);
   });
 }

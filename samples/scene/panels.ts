@@ -15,11 +15,12 @@ import { de00, labD50, type Spectrum71, type Triple } from './spectral.ts';
 
 export interface ScenePanel {
   readonly id: string;
-  readonly kind: 'candy' | 'ground' | 'solid';
+  /** A sample is what a customer brings: any paint at all. */
+  readonly kind: 'candy' | 'ground' | 'solid' | 'sample';
   readonly spectrum: Spectrum71;
   /** True Lab, D50, 2° observer. */
   readonly lab: Triple;
-  /** What was sprayed; absent for solid paint. */
+  /** What was sprayed; absent for solid paint and samples. */
   readonly recipe?: CandyRecipe;
   /** Panels of one family of tint share a number; bare grounds and solids have none. */
   readonly tint?: number;

@@ -22,6 +22,7 @@ import { type CorrectionPrior, correctionPrior } from '../../src/core/correction
 import { lightPriors } from '../../src/core/correction/light-prior.ts';
 import { coloursOf, correctionOf, scoreBaselines, scoreColours } from './accuracy/run-scene.ts';
 import { makeScores, type Scores } from './accuracy/scores.ts';
+import { sampleRow } from './accuracy/samples.ts';
 import { joinedRows, knownRows } from './accuracy/together.ts';
 
 const { values } = parseArgs({
@@ -63,6 +64,16 @@ function camerasToJudge(): (i: number) => Camera {
     const at = (i * 7) % all.length;
     return { table: all[at], prior: priors[Math.floor(at / size)] };
   };
+}
+
+/** The published reflectances of the classic chart's eighteen colours, which are paints. */
+function chartPaints(): Float64Array[] | undefined {
+  if (!values.cameras) return undefined;
+  const file = values.cameras.replace(/[^/]*$/, 'chart24.json');
+  const { patches } = JSON.parse(readFileSync(file, 'utf8')) as { patches: Record<string, number[]> };
+  return Object.values(patches)
+    .slice(0, 18)
+    .map((r) => Float64Array.from(r));
 }
 
 const cameraOf = camerasToJudge();
@@ -147,4 +158,5 @@ for (const pixels of ['linear', 'jpeg'] as const) {
   };
   if (wanted(`joined-${pixels}`)) joinedRows(setting, print, randomSceneUnderLights);
   if (wanted(`known-${pixels}`)) knownRows(setting, print);
+  if (wanted(`sample-${pixels}`)) sampleRow(setting, print, chartPaints());
 }

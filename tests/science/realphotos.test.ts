@@ -91,7 +91,8 @@ function measureHeldOut(
     [correction],
     out.map((id, thing) => {
       const read = figures.get(id)!.panel;
-      return { thing, photo: 0, reading: { id, reading: readingOf(read), at_mm: read.at_mm } };
+      const reading = { id, reading: readingOf(read), at_mm: read.at_mm };
+      return { thing, photo: 0, reading, isAnyPaint: true };
     }),
   );
   return { labs: ensemble.lab, u95 };

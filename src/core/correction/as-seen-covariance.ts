@@ -65,7 +65,7 @@ function blockOf(
   const share = shareOf(a, b);
   if (share > 0) {
     const light = r.light === s.light ? 1 : SAME_ACROSS_LIGHTS;
-    addProduct(out, r.metamerism, s.metamerism, SPREAD.metamerismAsSeen ** 2 * share * light);
+    addProduct(out, r.metamerism, s.metamerism, untoldSpreadOf(a) * untoldSpreadOf(b) * share * light);
   }
   if (a.photo === b.photo) {
     out[0] += bend;
@@ -77,6 +77,10 @@ function blockOf(
     for (let k = 0; k < 9; k += 4) out[k] += SPREAD.floor ** 2;
   }
   return out;
+}
+
+function untoldSpreadOf({ isAnyPaint }: Sighting): number {
+  return isAnyPaint ? SPREAD.metamerism.anyPaint : SPREAD.metamerismAsSeen;
 }
 
 /**

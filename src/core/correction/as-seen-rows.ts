@@ -3,13 +3,13 @@ import { type Lab, viewing, type WhiteName } from '../color/index.ts';
 import { solveLower } from '../math/linear.ts';
 import { labByXyz } from './colour-change.ts';
 import { applyPolynomial, trainPolynomial } from './colour-map.ts';
-import { type PhotoCorrection, thingOf } from './correct-photo.ts';
+import type { PhotoCorrection } from './correct-photo.ts';
 import { type Estimate, estimate, labByReading } from './estimate.ts';
 import type { LightTargets } from './light-targets.ts';
 import { readingNoise, relativeReading, type ThingRead } from './read-through.ts';
 import { predictMisfits } from './residual-field.ts';
 import { mappedXyz, trainMapTo } from './seen-panels.ts';
-import type { Sighting } from './sightings.ts';
+import { type Sighting, sightedThing } from './sightings.ts';
 
 /** A light that a colour is stated for: the card's white, or the index of the photo whose own light it is. */
 export type SeenIn = 'white' | number;
@@ -43,10 +43,7 @@ export function rowsOf(
   const here = sightings.flatMap((s, i) => (s.photo === photo ? [i] : []));
   if (here.length === 0) return [];
   const correction = corrections[photo];
-  const things = here.map((i) => {
-    const { reading, at_mm } = sightings[i].reading;
-    return thingOf(reading, at_mm, correction.candidate, correction.size_mm);
-  });
+  const things = here.map((i) => sightedThing(sightings[i], correction));
   const plain = estimate(correction.photo, things);
   const bend = predictMisfits(correction.residualField, plain.labs).means;
   const wanted = corrections.flatMap((_, light) =>

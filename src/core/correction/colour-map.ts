@@ -205,7 +205,7 @@ export function neighbourWeights(
 }
 
 /** Relative residuals of the training things, (true − mapped) / mapped, m × 3. */
-export function relativeResiduals(training: Training, m: Float64Array): Float64Array {
+export function relativeResiduals(training: Omit<Training, 'weights'>, m: Float64Array): Float64Array {
   const out = new Float64Array(3 * training.count);
   for (let j = 0; j < training.count; j++) {
     const at = 3 * j;

@@ -8,7 +8,15 @@ import { labByXyz } from './colour-change.ts';
 import { applyPolynomial } from './colour-map.ts';
 import type { Fit, FitPatch } from './fit-model.ts';
 import { labThrough, readingNoise, relativeReading, type ThingRead } from './read-through.ts';
-import { mappedXyz, movedPolynomial, neighbourhood, type TrainedMap, trainMap } from './seen-panels.ts';
+import {
+  mappedXyz,
+  movedPolynomial,
+  neighbourhood,
+  paintsAbout,
+  type Scatter,
+  type TrainedMap,
+  trainMap,
+} from './seen-panels.ts';
 
 /** A fitted photo, ready to read things through. */
 export interface FittedPhoto {
@@ -22,7 +30,7 @@ export interface Estimate {
   readonly labs: readonly Lab[];
   /** From the fit's unknowns. */
   readonly parameters: { readonly columns: number; readonly factor: Float64Array };
-  /** From what three channels cannot tell; column j belongs to virtual panel j in every photo. */
+  /** From what three channels cannot tell; column j belongs to virtual panel j in every photo, later ones to the virtual paints. */
   readonly metamerism: { readonly columns: number; readonly factor: Float64Array };
   /** From pixel noise: n × 9. */
   readonly noise: Float64Array;
@@ -46,7 +54,10 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
   const n = things.length;
   const gradients = new Float64Array(3 * n * size);
   const noise = new Float64Array(9 * n);
-  const metamerism = new Float64Array(3 * n * map.training.count);
+  const panels = map.training.count;
+  const paints = things.some((t) => t.isAnyPaint) ? paintsAbout(map, fit) : undefined;
+  const columns = panels + (paints ? paints.residuals.length / 3 : 0);
+  const metamerism = new Float64Array(3 * n * columns);
   const labs = things.map((thing, p): Lab => {
     const byTheta = new Float64Array(3 * size);
     const q = relativeReading(fit, fit.theta, thing, byTheta);
@@ -61,7 +72,9 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
       }
     addSensitivityGradients(photo, gradients, p, q, byXyz);
     addPixelNoise(noise, p, byReading, readingNoise(fit, fit.theta, thing));
-    addMetamerism(metamerism, p, map, neighbourhood(map, q), xyz, byXyz);
+    const row = metamerism.subarray(3 * p * columns, 3 * (p + 1) * columns);
+    if (paints && thing.isAnyPaint) addMetamerism(row, panels, paints, q, xyz, byXyz);
+    else addMetamerism(row, 0, map, q, xyz, byXyz);
     return labFromXyz(xyz, under.white);
   });
   for (let row = 0; row < 3 * n; row++)
@@ -69,7 +82,7 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
   return {
     labs,
     parameters: { columns: size, factor: gradients },
-    metamerism: { columns: map.training.count, factor: metamerism },
+    metamerism: { columns, factor: metamerism },
     noise,
   };
 }
@@ -99,16 +112,21 @@ function addPixelNoise(out: Float64Array, p: number, byReading: Float64Array, sd
     }
 }
 
-/** What like things scatter about the map: each neighbour's leftover, as Lab at this colour, by the root of its weight. */
+/**
+ * What like things scatter about the map: each neighbour's leftover, as Lab at this colour, by the root of its weight. Written
+ * to one thing's rows, from column `first` on.
+ */
 function addMetamerism(
   out: Float64Array,
-  p: number,
-  map: TrainedMap,
-  weights: Float64Array,
+  first: number,
+  scatter: Scatter,
+  reading: readonly number[],
   xyz: readonly number[],
   byXyz: Float64Array,
 ): void {
-  const r = map.residuals;
+  const r = scatter.residuals;
+  const weights = neighbourhood(scatter, reading);
+  const columns = out.length / 3;
   const scaled = byXyz.map((v, i) => v * xyz[i % 3]);
   for (let j = 0; j < weights.length; j++) {
     if (weights[j] < 1e-7) continue;
@@ -116,7 +134,7 @@ function addMetamerism(
     for (let a = 0; a < 3; a++) {
       let s = 0;
       for (let c = 0; c < 3; c++) s += scaled[3 * a + c] * r[3 * j + c];
-      out[(3 * p + a) * weights.length + j] = root * s;
+      out[a * columns + first + j] = root * s;
     }
   }
 }

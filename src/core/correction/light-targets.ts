@@ -5,31 +5,32 @@
 import { GRID, viewing, type WhiteName, type Xyz } from '../color/index.ts';
 import { multiply3, type Vec3 } from '../math/linear.ts';
 import { bradford } from '../photo/primaries.ts';
-import { lightnessWeights, type Training } from './colour-map.ts';
+import { lightnessWeights } from './colour-map.ts';
 import { BARS } from './light-prior.ts';
 import type { PhotoLight } from './photo-light.ts';
+import type { Targets } from './seen-panels.ts';
+import { virtualPaints } from './virtual-paints.ts';
 import { virtualPanels } from './virtual-panels.ts';
 
 const N = GRID.count;
 
-/** The virtual panels in one light, m × 3, and their changes with the light's unknowns: learned modes, then open ones. */
+/** The virtual things in one light, and the panels' changes with the light's unknowns, m × 3 each: learned modes, then open ones. */
 export interface LightTargets {
-  readonly training: Pick<Training, 'xyz' | 'weights'>;
+  readonly training: Targets;
   readonly changes: readonly Float64Array[];
 }
 
-/** Not yet adapted X, Y, Z that a light's power (or a change of it) gives of the virtual panels, the perfect white last. */
-function unscaled(power: Float64Array): Float64Array {
-  const panels = virtualPanels();
+/** Not yet adapted X, Y, Z that a light's power (or a change of it) gives of things, the perfect white last. */
+function unscaled(power: Float64Array, things: readonly Float64Array[]): Float64Array {
   const weights = BARS.map((bar) => bar.map((b, i) => b * power[i]));
-  const out = new Float64Array(3 * (panels.length + 1));
+  const out = new Float64Array(3 * (things.length + 1));
   for (let c = 0; c < 3; c++) {
-    panels.forEach((r, j) => {
+    things.forEach((r, j) => {
       let s = 0;
       for (let i = 0; i < N; i++) s += weights[c][i] * r[i];
       out[3 * j + c] = s;
     });
-    out[3 * panels.length + c] = weights[c].reduce((a, b) => a + b, 0);
+    out[3 * things.length + c] = weights[c].reduce((a, b) => a + b, 0);
   }
   return out;
 }
@@ -51,20 +52,23 @@ function adapted(xyz: Float64Array, to: Vec3): Float64Array {
 
 const STEP = 0.25;
 
-/** The virtual panels in the light of a photo, adapted to a white. */
+/** The virtual things in the light of a photo, adapted to a white. */
 export function lightTargets({ power, slopes, open }: PhotoLight, white: WhiteName): LightTargets {
   const to = viewing(white).white;
-  const plain = unscaled(power);
-  const xyz = adapted(plain, to).map((v) => Math.max(v, 1e-5));
+  const panels = virtualPanels();
+  const plain = unscaled(power, panels);
+  const seen = (sums: Float64Array): Float64Array => adapted(sums, to).map((v) => Math.max(v, 1e-5));
+  const xyz = seen(plain);
   const changes = [...slopes, ...open].map((by) => {
-    const change = unscaled(by);
+    const change = unscaled(by, panels);
     const moved = adapted(
       plain.map((v, i) => v + STEP * change[i]),
       to,
     );
     return moved.map((v, i) => (v - xyz[i]) / STEP);
   });
-  return { training: { xyz, weights: lightnessWeights(xyz) }, changes };
+  const paints = (): Float64Array => seen(unscaled(power, virtualPaints()));
+  return { training: { xyz, weights: lightnessWeights(xyz), paints }, changes };
 }
 
 /** A reflectance in a light, relative to the light's white, adapted to a white. */

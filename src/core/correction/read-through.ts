@@ -12,6 +12,8 @@ export interface ThingRead {
   readonly noise: Vec3;
   readonly usable: readonly boolean[];
   readonly at: FieldPoint;
+  /** It may be of any paint: nothing is taken for granted of how it was made. */
+  readonly isAnyPaint?: boolean;
 }
 
 /** Readings relative to a perfect white under no field, and their derivatives by θ (3 × size) on request. */

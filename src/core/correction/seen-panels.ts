@@ -12,30 +12,43 @@ import {
 } from './colour-map.ts';
 import { dot, type Fit, sensitivitiesOf } from './fit-model.ts';
 import type { SensitivityPrior } from './prior.ts';
+import { virtualPaints } from './virtual-paints.ts';
 import { virtualPanels } from './virtual-panels.ts';
 
 const N = GRID.count;
 /** Readings below this are one and the same: no photo tells them apart. */
 export const READING_FLOOR = 0.001;
 
-/** A trained map with what it was trained on. */
-export interface TrainedMap {
-  readonly training: Training;
+/** What the virtual things are to be mapped to: XYZ of the panels, m × 3, with their weights, and of the paints, when asked. */
+export interface Targets extends Pick<Training, 'xyz' | 'weights'> {
+  readonly paints: () => Float64Array;
+}
+
+/** How virtual things lie about a map: where they are read, and what the map leaves of them (m × 3 each). */
+export interface Scatter {
   readonly logReadings: Float64Array;
-  readonly polynomial: Float64Array;
-  /** Change of the polynomial with each mode of the sensitivities. */
-  readonly slopes: readonly Float64Array[];
   readonly residuals: Float64Array;
 }
 
-/** XYZ of the virtual panels under a white, and the weights that go with it; they never change. */
-const targetCache = new Map<WhiteName, Pick<Training, 'xyz' | 'weights'>>();
-function virtualTargets(white: WhiteName): Pick<Training, 'xyz' | 'weights'> {
+/** A trained map with what it was trained on. */
+export interface TrainedMap extends Scatter {
+  readonly training: Training;
+  readonly targets: Targets;
+  readonly polynomial: Float64Array;
+  /** Change of the polynomial with each mode of the sensitivities. */
+  readonly slopes: readonly Float64Array[];
+}
+
+/** Colours of the virtual things under a white; they never change. */
+const targetCache = new Map<WhiteName, Targets>();
+function virtualTargets(white: WhiteName): Targets {
   let targets = targetCache.get(white);
   if (!targets) {
     const under = viewing(white);
-    const xyz = Float64Array.from(virtualPanels().flatMap((r) => [...xyzFromReflectance(r, under)]));
-    targets = { xyz, weights: lightnessWeights(xyz) };
+    const seen = (spectra: readonly Float64Array[]): Float64Array =>
+      Float64Array.from(spectra.flatMap((r) => [...xyzFromReflectance(r, under)]));
+    const xyz = seen(virtualPanels());
+    targets = { xyz, weights: lightnessWeights(xyz), paints: () => seen(virtualPaints()) };
     targetCache.set(white, targets);
   }
   return targets;
@@ -77,22 +90,36 @@ export function trainMap(fit: Fit, white: WhiteName): TrainedMap {
   return trainMapTo(fit, virtualTargets(white));
 }
 
-/** The same to XYZ of the virtual panels under any light. */
-export function trainMapTo(fit: Fit, targets: Pick<Training, 'xyz' | 'weights'>): TrainedMap {
+/** The same to their XYZ under any light. */
+export function trainMapTo(fit: Fit, targets: Targets): TrainedMap {
   const raw = seenThrough(sensitivitiesOf(fit, fit.theta), virtualPanels());
+  const { xyz, weights } = targets;
   const training = {
     count: raw.length / 3,
     readings: raw.map((v) => Math.max(v, READING_FLOOR)),
-    ...targets,
+    xyz,
+    weights,
   };
   const polynomial = trainPolynomial(training);
   const modes = virtualModes(fit.prior[fit.model.sensitivity]);
   return {
     training,
+    targets,
     logReadings: logReadings(training.readings),
     polynomial,
     slopes: polynomialSlopes(training, polynomial, raw, modes, MODE_STEP, READING_FLOOR),
     residuals: relativeResiduals(training, polynomial),
+  };
+}
+
+/** How the virtual paints lie about a map that was not trained on them. */
+export function paintsAbout({ targets, polynomial }: TrainedMap, fit: Fit): Scatter {
+  const raw = seenThrough(sensitivitiesOf(fit, fit.theta), virtualPaints());
+  const readings = raw.map((v) => Math.max(v, READING_FLOOR));
+  const xyz = targets.paints();
+  return {
+    logReadings: logReadings(readings),
+    residuals: relativeResiduals({ count: readings.length / 3, readings, xyz }, polynomial),
   };
 }
 
@@ -111,11 +138,11 @@ export function movedPolynomial(map: TrainedMap, fit: Fit, theta: Float64Array):
 const NEIGHBOUR_WIDTH = 0.4;
 
 /**
- * Weights of the virtual panels about a reading: how they scatter about the map is what three channels cannot tell. Their
+ * Weights of virtual things about a reading: how they scatter about the map is what three channels cannot tell. Their
  * mean is not followed: real tints scatter about others than ours, and both families of scenes came out worse for it.
  */
-export function neighbourhood(map: TrainedMap, reading: ArrayLike<number>): Float64Array {
-  return neighbourWeights(map.logReadings, reading, NEIGHBOUR_WIDTH);
+export function neighbourhood({ logReadings }: Scatter, reading: ArrayLike<number>): Float64Array {
+  return neighbourWeights(logReadings, reading, NEIGHBOUR_WIDTH);
 }
 
 /** XYZ of one reading through a polynomial. */

@@ -3,6 +3,7 @@ import type { Lab } from '../color/index.ts';
 import { innerProduct } from '../math/linear.ts';
 import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { type Estimate, estimate } from './estimate.ts';
+import type { ThingRead } from './read-through.ts';
 import { predictMisfits } from './residual-field.ts';
 import { type PrintFactor, printFactor, sharedCovariance } from './shared-print.ts';
 import { SPREAD } from './spread.ts';
@@ -16,6 +17,8 @@ export interface Sighting {
   readonly reading: PanelReading;
   /** Things of one group are of the same tints: they share what three channels cannot tell. */
   readonly group?: string;
+  /** It is no panel sprayed here: it may be of any paint. */
+  readonly isAnyPaint?: boolean;
 }
 
 interface SightedFactor {
@@ -24,6 +27,12 @@ interface SightedFactor {
   readonly factor: Float64Array;
   /** Factor on its standard deviations. */
   readonly spread: number;
+}
+
+/** A sighting as its photo's correction takes it. */
+export function sightedThing({ reading, isAnyPaint }: Sighting, correction: PhotoCorrection): ThingRead {
+  const thing = thingOf(reading.reading, reading.at_mm, correction.candidate, correction.size_mm);
+  return isAnyPaint ? { ...thing, isAnyPaint } : thing;
 }
 
 /** Writes the Lab of each sighting, and the covariance of them all (the first rows of 3 · `rows`). */
@@ -41,19 +50,15 @@ export function addSightings(
     if (rowOf.length === 0) return;
     const e = estimate(
       correction.photo,
-      rowOf.map((row) => {
-        const { reading, at_mm } = sightings[row].reading;
-        return thingOf(reading, at_mm, correction.candidate, correction.size_mm);
-      }),
+      rowOf.map((row) => sightedThing(sightings[row], correction)),
     );
     const bend = predictMisfits(correction.residualField, e.labs);
-    const untold = untoldSpreadOf(correction);
     rowOf.forEach((row, p) => {
       const b = bend.means[p];
       labs[row] = [e.labs[p][0] + b[0], e.labs[p][1] + b[1], e.labs[p][2] + b[2]];
       const columns = e.metamerism.columns;
       const factor = e.metamerism.factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
-      factors.push({ row, columns, factor, spread: untold });
+      factors.push({ row, columns, factor, spread: untoldSpreadOf(correction, sightings[row]) });
     });
     const spread = spreadOf(correction);
     addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance, spread);
@@ -98,8 +103,9 @@ function spreadOf({ photo: { fit } }: PhotoCorrection): number {
 }
 
 /** Factor on the standard deviations of what three channels cannot tell. */
-function untoldSpreadOf({ photo: { fit } }: PhotoCorrection): number {
-  const { linear, withResponse } = SPREAD.metamerism;
+function untoldSpreadOf({ photo: { fit } }: PhotoCorrection, { isAnyPaint }: Sighting): number {
+  const { linear, withResponse, anyPaint } = SPREAD.metamerism;
+  if (isAnyPaint) return anyPaint;
   return fit.model.hasCurve ? withResponse : linear;
 }
 
@@ -144,9 +150,10 @@ function addSharedMetamerism(
       const alike = sightings[f.row].group === sightings[g.row].group;
       const share = same ? 1 : alike ? SPREAD.sharedInGroup : SPREAD.sharedAcrossGroups;
       const shared = f.spread * g.spread * share;
+      const columns = Math.min(f.columns, g.columns);
       for (let a = 0; a < 3; a++)
         for (let b = 0; b < 3; b++)
           covariance[(3 * f.row + a) * 3 * rows + 3 * g.row + b] +=
-            shared * innerProduct(f.factor, a * f.columns, g.factor, b * g.columns, f.columns);
+            shared * innerProduct(f.factor, a * f.columns, g.factor, b * g.columns, columns);
     }
 }

@@ -51,7 +51,10 @@ export function sightingsOf(
         : [],
     );
     if (found.length === 0) continue;
-    sightings.push(...found.map((f) => ({ ...f, thing: things.length, group: thing.group })));
+    const { group, id } = thing;
+    sightings.push(
+      ...found.map((f) => ({ ...f, thing: things.length, group, isAnyPaint: id === TARGET_ID })),
+    );
     things.push(thing);
   }
   return { things, sightings };

@@ -31,7 +31,10 @@ export function coloursOf(
     photos[0].panels.map((p) => p.id),
     corrections,
     photos.flatMap((s, photo) =>
-      s.panels.map((reading, thing) => ({ thing, photo, reading, group: s.truth.panels[thing].kind })),
+      s.panels.map((reading, thing) => {
+        const group = s.truth.panels[thing].kind;
+        return { thing, photo, reading, group, isAnyPaint: group === 'sample' };
+      }),
     ),
   );
 }
