@@ -83,7 +83,7 @@ export function demoScene(
 ): DemoScene {
   const of = (purpose: string) => randomOf(SEED, purpose);
   const light = makeLight(photo.light === 'sun' ? 'day' : 'tri-phosphor', 'tune', of(photo.light));
-  const camera = makeCamera('judge', of('camera'));
+  const camera = makeCamera('judge', of('phone camera'));
   const [sceneCard, ...sceneStrips] = printCards([card, ...strips], SEED, { tier: 'measured' });
   const panels = scenePanels(photo.panels);
   const jitter = of(`layout ${photo.id}`);

@@ -63,26 +63,31 @@ function sumsOfBells(random: SceneRandom): Spectrum71[] {
   return rows.map((row, c) => row.map((v, i) => level[c] * v * infraredCut[i] * lens[i]));
 }
 
+/**
+ * Where flanks lie, how steep they are and how strong the channels are against each other is set after 40 published
+ * sensitivities (rawtoaces-data, Academy Software Foundation): steeper flanks and a later cut than those have
+ * would make cameras that see colours worse than real ones do.
+ */
 function filtersOverSilicon(random: SceneRandom): Spectrum71[] {
   const n = (mean: number, sd: number): number => random.normal(mean, sd);
   const quantumPeak = n(540, 20);
   const silicon = spectrumOf((nm) => skewBell(nm, quantumPeak, 130, 150));
-  const cut = n(662, 12);
-  const cutWidth = random.between(7, 15);
-  const cutSlope = random.between(0, 0.0025);
+  const cut = n(641, 6);
+  const cutWidth = random.between(14, 20);
+  const cutSlope = random.between(0.001, 0.006);
   const glass = spectrumOf(
     (nm) => (1 - edge(nm, cut, cutWidth)) * Math.exp(-cutSlope * Math.max(0, nm - 560)) * edge(nm, 411, 6),
   );
   const redEdge = n(577, 4);
   const redWidth = random.between(4.5, 8);
   const redFloor = Math.abs(n(0.14, 0.05));
-  const redBlue = Math.abs(n(0.05, 0.03));
-  const greenRise = n(487, 4);
-  const greenFall = n(585, 5);
-  const greenWidth = [random.between(8, 13), random.between(9, 14)];
-  const greenFloor = Math.abs(n(0.035, 0.015));
-  const blueFall = n(500, 6);
-  const blueWidth = random.between(11, 16);
+  const redBlue = Math.abs(n(0.03, 0.02));
+  const greenRise = n(485, 5);
+  const greenFall = n(585, 4);
+  const greenWidth = [random.between(9, 19), random.between(12, 16)];
+  const greenFloor = Math.abs(n(0.05, 0.03));
+  const blueFall = n(500, 5);
+  const blueWidth = random.between(13, 18);
   const blueFloor = Math.abs(n(0.012, 0.01));
   const filters = [
     spectrumOf(
@@ -99,6 +104,6 @@ function filtersOverSilicon(random: SceneRandom): Spectrum71[] {
     ),
     spectrumOf((nm) => 0.95 * (1 - edge(nm, blueFall, blueWidth)) + blueFloor),
   ];
-  const level = [n(0.8, 0.1), 1, n(0.95, 0.1)];
+  const level = [n(0.85, 0.06), 1, n(1.18, 0.06)];
   return filters.map((row, c) => row.map((v, i) => level[c] * v * silicon[i] * glass[i]));
 }

@@ -129,10 +129,13 @@ describe('the same panels under three lights', () => {
 
   it('let the kind of light be known, and say how little a card tells of its colour', () => {
     expect(told.photos.map((p) => p.light)).toEqual(['sun', 'shop', 'lamp']);
-    for (const p of told.photos) {
-      const { cct_k } = photos[Number(p.id.slice(1)) - 1].truth.light;
-      expect(p.cct_k_interval95[0]).toBeLessThan(cct_k);
-      expect(p.cct_k_interval95[1]).toBeGreaterThan(cct_k);
+    // how often the intervals hold is told of forty photos in correction/likely-light.test.ts
+    for (const {
+      cct_k,
+      cct_k_interval95: [low, high],
+    } of told.photos) {
+      expect(low).toBeLessThan(0.9 * cct_k);
+      expect(high).toBeGreaterThan(1.1 * cct_k);
     }
     expect(told.cannot_tell).toContain('camera is not an eye');
   });

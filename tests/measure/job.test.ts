@@ -81,8 +81,9 @@ const width = ({ colours }: JobColours, id: string): number =>
 const benches: TakenPhoto[][] = [];
 
 beforeAll(async () => {
-  const shopLights = ['tri-phosphor', 'warm-led', 'cool-led', 'tri-phosphor'] as const;
-  for (const [i, shop] of shopLights.entries()) {
+  const shopLights = ['tri-phosphor', 'warm-led', 'cool-led'] as const;
+  for (let i = 0; i < 8; i++) {
+    const shop = shopLights[i % shopLights.length];
     const scenes = randomSceneUnderLights(
       3400 + i,
       {
