@@ -56,6 +56,26 @@ describe('comparing panels', () => {
     expect(high).toBeLessThan(deltaE2000(LID, [38, 44, 24]));
   });
 
+  it('an interval holds the truth where one axis is known far better than another', () => {
+    const sd = [0.2, 0.5, 3.5];
+    const truth: Lab = [LID[0] + 1.2, LID[1], LID[2] + 2];
+    const random = seededRandom(11);
+    const photos = 300;
+    let held = 0;
+    for (let photo = 0; photo < photos; photo++) {
+      const seen = truth.map((v, a) => v + sd[a] * random.normal()) as unknown as Lab;
+      const { draws, ...ensemble } = ensembleOf({ a: seen, b: LID }, { own: 1, seed: photo });
+      const drawn = draws.map((v, k) => {
+        const at = k % 6;
+        return at < 3 ? seen[at] + sd[at] * (v - seen[at]) : LID[at - 3];
+      });
+      const [low, high] = comparePanels({ ...ensemble, draws: drawn }).pairs[0].interval95;
+      const apart = deltaE2000(truth, LID);
+      if (low <= apart && apart <= high) held++;
+    }
+    expect(held / photos).toBeGreaterThan(0.92);
+  });
+
   it('a grey far from a colour has no more doubt than the two of them', () => {
     const { pairs } = comparePanels(
       ensembleOf({ silver: [72, -0.3, -1.5], gold: [67.5, 0.6, 22] }, { own: 0.8 }),
