@@ -1,7 +1,7 @@
 /** The whole job with the keyboard alone: from nothing stored to the advice, the board and the job's file. */
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
-import type { Locator, Page } from 'playwright-core';
+import type { FileChooser, Locator, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
 import type { Job, JobPanel } from '../../shared/schemas/job.ts';
 import { unpackBundle } from '../../src/core/job/bundle/index.ts';
@@ -100,6 +100,17 @@ async function enter(wanted: Locator): Promise<void> {
   await press('Enter');
 }
 
+/** The file chooser that a button opens. A screen drawn anew at that moment swallows the key: it is pressed again, as anybody would. */
+async function opened(chooserButton: Locator): Promise<FileChooser> {
+  for (let tries = 0; tries < 3; tries++) {
+    const chooser = page.waitForEvent('filechooser', { timeout: 8000 }).catch(() => undefined);
+    await enter(chooserButton);
+    const seen = await chooser;
+    if (seen) return seen;
+  }
+  throw new Error(`${chooserButton} opens no file chooser; the focus is on ${await focused()}`);
+}
+
 /** One of a strip of choices: Tab to the strip, arrows within. */
 async function choose(strip: string, words: string): Promise<void> {
   const group = page.getByRole('radiogroup', { name: strip, exact: true });
@@ -175,8 +186,7 @@ describe('the whole job with the keyboard alone', () => {
     expect(await page.evaluate(() => document.activeElement?.id)).toBe('main');
     await enter(button('Start a job'));
     await button('Choose photos').waitFor();
-    await reach(button('Choose photos'));
-    const [chooser] = await Promise.all([page.waitForEvent('filechooser'), press('Enter')]);
+    const chooser = await opened(button('Choose photos'));
     await chooser.setFiles(PHOTOS.map((name) => `${DEMO}${name}.jpg`));
     await page.getByRole('heading', { name: /outlines found/ }).waitFor({ timeout: 60_000 });
     await studied(page);
