@@ -133,8 +133,21 @@ export async function visit(
   page: Page,
   word: 'Photos' | 'Match' | 'Mix' | 'Lights' | 'Board',
 ): Promise<void> {
-  await page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: word }).click();
-  await page.getByRole('heading', { level: 1 }).first().waitFor();
+  const link = page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: word });
+  if ((await link.getAttribute('aria-current')) !== null) return;
+  const before = await page.evaluate(() => document.querySelector('h1')?.textContent);
+  await link.click();
+  // a screen that is still being loaded leaves the one before it standing; two may well say the same
+  await page
+    .waitForFunction(
+      (said) => {
+        const heading = document.querySelector('h1');
+        return heading !== null && heading.textContent !== said;
+      },
+      before,
+      { timeout: 5000 },
+    )
+    .catch(() => page.getByRole('heading', { level: 1 }).first().waitFor());
 }
 
 /** Chooses the surroundings in the settings menu. */
