@@ -7,6 +7,7 @@ import {
   type CandyRecipe,
   candyReflectance,
   type FilmHabit,
+  hidingLayer,
   type Surface,
   throughSurface,
 } from '../scene/paint.ts';
@@ -141,8 +142,7 @@ function enamel(lab: Triple): Spectrum71 {
       2.5 * (1 - edge(nm, 583, 12)) +
       0.19 * skewBell(nm, 530, 50, 60) +
       0.07 * skewBell(nm, 860, 140, 100);
-    const inside = 1 + ks - Math.sqrt(ks * ks + 2 * ks);
-    return 0.008 + 0.96 * throughSurface(inside, 0, 0.5);
+    return 0.008 + 0.96 * throughSurface(hidingLayer(ks), 0, 0.5);
   });
   const bend = bendTo(pigment, lab);
   return pigment.map((v, i) => v * Math.exp(bend[i]));

@@ -93,6 +93,9 @@ export function candyReflectance(recipe: CandyRecipe, habit: FilmHabit, surface:
   });
 }
 
+/** Reflectance of a layer that hides its ground, by its absorption over its scattering (Kubelka and Munk). */
+export const hidingLayer = (ks: number): number => 1 + ks - Math.sqrt(ks * ks + 2 * ks);
+
 /** A solid paint: two to three made-up pigments in white by two-constant Kubelka–Munk, under the surface. */
 export function solidReflectance(random: SceneRandom, surface: Surface): Spectrum71 {
   const pigments = Array.from({ length: 1 + random.below(3) }, () => {
@@ -107,8 +110,7 @@ export function solidReflectance(random: SceneRandom, surface: Surface): Spectru
   return spectrumOf((nm, i) => {
     const white = 0.004 + 0.6 * Math.exp(-(nm - 372) / 9);
     const ks = pigments.reduce((sum, p) => sum + p[i], white + black);
-    const inside = 1 + ks - Math.sqrt(ks * ks + 2 * ks);
-    return surface.first + 0.96 * throughSurface(inside, 0, surface.internal);
+    return surface.first + 0.96 * throughSurface(hidingLayer(ks), 0, surface.internal);
   });
 }
 
@@ -124,7 +126,6 @@ export function sampleReflectance(random: SceneRandom): Spectrum71 {
   return spectrumOf((nm) => {
     const ks =
       base + top * (1 - edge(nm, edge_nm, width_nm)) + bump * skewBell(nm, bumpAt_nm, bumpWidth_nm, 60);
-    const inside = 1 + ks - Math.sqrt(ks * ks + 2 * ks);
-    return 0.008 + 0.96 * throughSurface(inside, 0, 0.5);
+    return 0.008 + 0.96 * throughSurface(hidingLayer(ks), 0, 0.5);
   });
 }

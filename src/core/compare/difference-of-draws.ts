@@ -1,5 +1,5 @@
 import { ciede2000 } from '../color/ciede2000.ts';
-import { type Lab, lchDifference, localFrame } from '../color/index.ts';
+import { deltaE2000, type Lab, lchDifference, localFrame } from '../color/index.ts';
 import type { LabEnsemble } from '../correction/types.ts';
 import { quantileOfSorted } from './quantile.ts';
 import { squaredMahalanobis } from './significance.ts';
@@ -45,18 +45,11 @@ export function differenceOfDraws(colours: LabEnsemble, i: number, j: number): D
   const b = colours.lab[j];
   const seen = new Float64Array(3);
   const de00 = ciede2000(a[0], a[1], a[2], b[0], b[1], b[2], seen);
-  const drawn = overDraws(colours, i, j, seen);
-  const significant = drawn.distance2 >= CHI2_95_3;
-  const differences = drawn.differences.sort();
-  const scales = drawn.scales.sort();
+  const { differences, labDifferences, signShare } = overDraws(colours, i, j, seen);
+  differences.sort();
+  const significant = squaredMahalanobis(labDifferences) >= CHI2_95_3;
   const [low, high] = significant
-    ? [
-        drawn.mean_de00 * quantileOfSorted(scales, 0.025),
-        Math.max(
-          drawn.mean_de00 * quantileOfSorted(scales, 0.975),
-          quantileOfSorted(differences, LEAST_HIGH),
-        ),
-      ]
+    ? significantEnds(colours, i, j, labDifferences, quantileOfSorted(differences, LEAST_HIGH))
     : [0, quantileOfSorted(differences, 0.95)];
   return {
     de00,
@@ -65,24 +58,20 @@ export function differenceOfDraws(colours: LabEnsemble, i: number, j: number): D
     ...lchDifference(a, b),
     significant,
     weighted: [seen[0], seen[1], seen[2]],
-    signShare: drawn.signShare,
+    signShare,
   };
 }
 
 interface OverDraws {
   /** ΔE2000 of each draw. */
   readonly differences: Float64Array;
-  /** Per draw, how many times the mean difference a true difference would be, did the draw's error turn it into that. */
-  readonly scales: Float64Array;
-  /** ΔE2000 of the draws' means. */
-  readonly mean_de00: number;
-  readonly distance2: number;
+  /** Lab difference of each draw, count × 3. */
+  readonly labDifferences: Float64Array;
   readonly signShare: readonly [number, number, number];
 }
 
 function overDraws({ draws, count, ids }: LabEnsemble, i: number, j: number, seen: Float64Array): OverDraws {
   const differences = new Float64Array(count);
-  const scales = new Float64Array(count);
   const stride = 3 * ids.length;
   const agree: [number, number, number] = [0, 0, 0];
   const labDifferences = new Float64Array(3 * count);
@@ -104,17 +93,27 @@ function overDraws({ draws, count, ids }: LabEnsemble, i: number, j: number, see
       labDifferences[3 * k + t] = draws[p + t] - draws[q + t];
     }
   }
+  return { differences, labDifferences, signShare: agree };
+}
+
+/** Both ends of a significant difference, the upper one at `leastHigh` or above. */
+function significantEnds(
+  { draws, count, ids }: LabEnsemble,
+  i: number,
+  j: number,
+  labDifferences: Float64Array,
+  leastHigh: number,
+): [number, number] {
+  const stride = 3 * ids.length;
   const a = meanOf(draws, 3 * i, stride, count);
   const b = meanOf(draws, 3 * j, stride, count);
   const scaleOf = scaleIn(a, b);
-  for (let k = 0; k < count; k++) scales[k] = scaleOf(labDifferences, 3 * k);
-  return {
-    differences,
-    scales,
-    mean_de00: ciede2000(a[0], a[1], a[2], b[0], b[1], b[2], terms),
-    distance2: squaredMahalanobis(labDifferences),
-    signShare: agree,
-  };
+  const scales = Float64Array.from({ length: count }, (_, k) => scaleOf(labDifferences, 3 * k)).sort();
+  const mean_de00 = deltaE2000(a, b);
+  return [
+    mean_de00 * quantileOfSorted(scales, 0.025),
+    Math.max(mean_de00 * quantileOfSorted(scales, 0.975), leastHigh),
+  ];
 }
 
 /** Mean of `count` triples that stand `stride` apart, the first at `first`. */
@@ -130,7 +129,8 @@ function meanOf(draws: Float64Array, first: number, stride: number, count: numbe
 }
 
 /**
- * With w the difference of a and b and e a draw's error (its Lab difference, at `at`, less that of a and b), both in the
+ * How many times the mean difference a true one would be, did a draw's error turn it into the mean one: with w the difference
+ * of a and b and e a draw's error (its Lab difference, at `at`, less that of a and b), both in the
  * local frame of ΔE2000 between a and b: the largest t ≥ 0 with |t·w + e| = |w|; 0 when the error alone is as large as w.
  */
 function scaleIn(a: Lab, b: Lab): (drawn: Float64Array, at: number) => number {

@@ -48,7 +48,12 @@ function virtualTargets(white: WhiteName): Targets {
     const seen = (spectra: readonly Float64Array[]): Float64Array =>
       Float64Array.from(spectra.flatMap((r) => [...xyzFromReflectance(r, under)]));
     const xyz = seen(virtualPanels());
-    targets = { xyz, weights: lightnessWeights(xyz), paints: () => seen(virtualPaints()) };
+    let paints: Float64Array | undefined;
+    targets = {
+      xyz,
+      weights: lightnessWeights(xyz),
+      paints: () => (paints ??= seen(virtualPaints())),
+    };
     targetCache.set(white, targets);
   }
   return targets;

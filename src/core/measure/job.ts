@@ -34,7 +34,6 @@ const DEFAULT_U = 0.5;
 interface Thing {
   readonly id: string;
   readonly group: string;
-  readonly isAnyPaint?: boolean;
   readonly measured: readonly Measured[];
 }
 
@@ -74,7 +73,7 @@ export function joinJob(job: Job, photos: ReadonlyMap<string, ReadPhoto>): JobCo
   const sightings: Sighting[] = [];
   const stated: StatedColour[] = [];
   const joined = new Map<string, string[]>();
-  things.forEach(({ id, group, isAnyPaint }, thing) => {
+  things.forEach(({ id, group }, thing) => {
     for (const reading of readings.filter((r) => r.id === id)) {
       if ('stated' in reading) stated.push({ thing, ...reading.stated });
       else {
@@ -82,7 +81,7 @@ export function joinJob(job: Job, photos: ReadonlyMap<string, ReadPhoto>): JobCo
         warnings.push(
           ...sampled.warnings.map((w) => ({ ...w, message: `${w.message} (photo ${photoIds[photo]})` })),
         );
-        sightings.push({ thing, photo, group, reading: sampled.sighted, ...(isAnyPaint && { isAnyPaint }) });
+        sightings.push({ thing, photo, group, reading: sampled.sighted, isAnyPaint: id === TARGET_ID });
         joined.set(id, [...(joined.get(id) ?? []), photoIds[photo]]);
       }
     }
@@ -165,8 +164,7 @@ function checkWhite(white: string): void {
 
 function thingsOf(job: Job): Thing[] {
   const things: Thing[] = job.panels.map((p) => ({ id: p.id, group: paintOf(p), measured: p.measured }));
-  if (job.target)
-    things.push({ id: TARGET_ID, group: TARGET_ID, measured: job.target.measured, isAnyPaint: true });
+  if (job.target) things.push({ id: TARGET_ID, group: TARGET_ID, measured: job.target.measured });
   return things;
 }
 
