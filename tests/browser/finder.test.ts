@@ -76,7 +76,7 @@ function expectSame(
   for (const [i, { corners_px }] of wanted.entries())
     for (const [k, corner] of corners_px.entries())
       for (const axis of [0, 1])
-        expect(Math.abs(panels[i].corners_px[k][axis] - corner[axis])).toBeLessThan(0.01);
+        expect(Math.abs(panels[i].corners_px[k][axis] - corner[axis])).toBeLessThan(0.005);
 }
 
 describe('panels found by themselves in the app', () => {

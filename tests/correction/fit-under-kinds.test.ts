@@ -105,6 +105,6 @@ describe('of a raw photo of the card', () => {
     expect(told('day')).toBeGreaterThan(0.75);
     expect(told('tri-phosphor')).toBeGreaterThan(0.5);
     // the infrared glass hides where a lamp is strongest; any of seven kinds by chance would get a seventh
-    expect(told('lamp')).toBeGreaterThan(0.4);
+    expect(told('lamp')).toBeGreaterThan(0.44);
   });
 });

@@ -7,23 +7,26 @@ import { photoLight } from '../../src/core/correction/photo-light.ts';
 import { SHIPPED_PRIOR } from '../../src/core/correction/prior.ts';
 import { colourSpread } from './light-by-spectrum.ts';
 
-const corrections = [1, 2, 3, 4, 5, 6, 7, 8].flatMap((seed) =>
-  randomSceneUnderLights(
-    4200 + seed,
-    { family: 'judge', pixels: 'jpeg', card: OWN_CARD, cardTier: 'measured', panels: 1 },
-    LIGHT_KINDS,
-  ).map((scene, i) => {
-    const s = sceneReadings(scene);
-    const correction = correctPhoto(s.patches, {
-      white: s.card.white,
-      size_mm: s.card.size_mm,
-      pixels: { bits: s.bits, profile: { ...s.profile, source: 'embedded' } },
-    });
-    return { kind: LIGHT_KINDS[i], truth: s.truth.light, correction };
-  }),
-);
+const correctionsOf = (pixels: 'jpeg' | 'linear') =>
+  [1, 2, 3, 4, 5, 6, 7, 8].flatMap((seed) =>
+    randomSceneUnderLights(
+      4200 + seed,
+      { family: 'judge', pixels, card: OWN_CARD, cardTier: 'measured', panels: 1 },
+      LIGHT_KINDS,
+    ).map((scene, i) => {
+      const s = sceneReadings(scene);
+      const correction = correctPhoto(s.patches, {
+        white: s.card.white,
+        size_mm: s.card.size_mm,
+        pixels: { bits: s.bits, profile: { ...s.profile, source: 'embedded' } },
+      });
+      return { kind: LIGHT_KINDS[i], truth: s.truth.light, correction };
+    }),
+  );
 
-describe('the light that a card tells of', () => {
+describe.each(['jpeg', 'linear'] as const)('the light that a card tells of in %s pixels', (pixels) => {
+  const corrections = correctionsOf(pixels);
+
   it('is within the stated interval of temperature nearly always, and of Duv', () => {
     const held = corrections.filter(({ truth, correction: { light } }) => {
       const [low, high] = light.cct_k_interval95;
