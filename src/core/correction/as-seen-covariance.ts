@@ -89,7 +89,7 @@ function untoldSpreadOf({ isAnyPaint }: Sighting): number {
  */
 function shareOf(a: Sighting, b: Sighting): number {
   if (a.thing === b.thing) return 1;
-  return a.group === b.group ? SPREAD.sharedInGroup : 0;
+  return a.group === b.group ? SPREAD.shared.ofTintsAsSeen : 0;
 }
 
 /** out += scale · F·Gᵀ; a longer factor's further columns are what the shorter one has none of. */

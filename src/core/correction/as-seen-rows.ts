@@ -6,7 +6,7 @@ import { applyPolynomial, trainPolynomial } from './colour-map.ts';
 import type { PhotoCorrection } from './correct-photo.ts';
 import { type Estimate, estimate, labByReading } from './estimate.ts';
 import type { LightTargets } from './light-targets.ts';
-import { readingNoise, relativeReading, type ThingRead } from './read-through.ts';
+import { noiseInLab, readingNoise, relativeReading, type ThingRead } from './read-through.ts';
 import { predictMisfits } from './residual-field.ts';
 import { mappedXyz, trainMapTo } from './seen-panels.ts';
 import { type Sighting, sightedThing } from './sightings.ts';
@@ -22,7 +22,7 @@ export interface Row {
   /** By photo, 3 × columns: what the unknowns of that photo do. */
   readonly unknowns: ReadonlyMap<number, Float64Array>;
   readonly metamerism: Float64Array;
-  /** 3 × 3: what the reading's own noise does. */
+  /** 3 × ways: what the reading's own noise does. */
   readonly noise: Float64Array;
 }
 
@@ -142,6 +142,5 @@ function noiseOf(
   thing: ThingRead,
 ): Float64Array {
   const q = relativeReading(fit, fit.theta, thing);
-  const sd = readingNoise(fit, fit.theta, thing);
-  return labByReading(map, q, viewing(white)).map((v, i) => v * sd[i % 3]);
+  return noiseInLab(labByReading(map, q, viewing(white)), readingNoise(fit, fit.theta, thing));
 }

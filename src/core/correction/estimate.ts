@@ -3,11 +3,18 @@
  * Errors that things share (parameters, metamerism of like colours) stay shared.
  */
 import { type Lab, labFromXyz, type Viewing, viewing, type WhiteName } from '../color/index.ts';
-import { solveLower } from '../math/linear.ts';
+import { innerProduct, solveLower } from '../math/linear.ts';
 import { labByXyz } from './colour-change.ts';
 import { applyPolynomial } from './colour-map.ts';
 import type { Fit, FitPatch } from './fit-model.ts';
-import { labThrough, readingNoise, relativeReading, type ThingRead } from './read-through.ts';
+import {
+  labThrough,
+  NOISE_WAYS,
+  noiseInLab,
+  readingNoise,
+  relativeReading,
+  type ThingRead,
+} from './read-through.ts';
 import {
   mappedXyz,
   movedPolynomial,
@@ -32,7 +39,7 @@ export interface Estimate {
   readonly parameters: { readonly columns: number; readonly factor: Float64Array };
   /** From what three channels cannot tell; column j belongs to virtual panel j in every photo, later ones to the virtual paints. */
   readonly metamerism: { readonly columns: number; readonly factor: Float64Array };
-  /** From pixel noise: n × 9. */
+  /** What each reading has of its own: n × 9. */
   readonly noise: Float64Array;
 }
 
@@ -71,7 +78,7 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
         gradients[(3 * p + a) * size + k] = s;
       }
     addSensitivityGradients(photo, gradients, p, q, byXyz);
-    addPixelNoise(noise, p, byReading, readingNoise(fit, fit.theta, thing));
+    addOwnNoise(noise, p, byReading, readingNoise(fit, fit.theta, thing));
     const row = metamerism.subarray(3 * p * columns, 3 * (p + 1) * columns);
     if (paints && thing.isAnyPaint) addMetamerism(row, panels, paints, q, xyz, byXyz);
     else addMetamerism(row, 0, map, q, xyz, byXyz);
@@ -103,13 +110,11 @@ export function labByReading(map: TrainedMap, q: readonly number[], under: Viewi
   return out;
 }
 
-function addPixelNoise(out: Float64Array, p: number, byReading: Float64Array, sd: readonly number[]): void {
+function addOwnNoise(out: Float64Array, p: number, byReading: Float64Array, ways: Float64Array): void {
+  const inLab = noiseInLab(byReading, ways);
   for (let a = 0; a < 3; a++)
-    for (let b = 0; b < 3; b++) {
-      let s = 0;
-      for (let c = 0; c < 3; c++) s += byReading[3 * a + c] * byReading[3 * b + c] * sd[c] * sd[c];
-      out[9 * p + 3 * a + b] = s;
-    }
+    for (let b = 0; b < 3; b++)
+      out[9 * p + 3 * a + b] = innerProduct(inLab, a * NOISE_WAYS, inLab, b * NOISE_WAYS, NOISE_WAYS);
 }
 
 /**

@@ -50,19 +50,47 @@ export function relativeReading(
   return out;
 }
 
-/** What each reading has of its own besides its pixels' scatter: a share of its value, and unseen glare and haze. */
-const OWN_RELATIVE = 0.002;
-const OWN_GLARE = 0.0006;
+/** Whether every channel tells something of a thing: none is full, empty, or as dark as the darkest told apart. */
+export function isWhole(fit: Fit, thing: ThingRead): boolean {
+  return (
+    thing.usable.every(Boolean) && relativeReading(fit, fit.theta, thing).every((q) => q > READING_FLOOR)
+  );
+}
 
-/** Standard error of the relative readings that no other reading shares. */
-export function readingNoise(fit: Fit, theta: Float64Array, thing: ThingRead): Vec3 {
-  const q = relativeReading(fit, theta, thing);
-  return q.map((v, c) => {
-    const relative = thing.noise[c] / Math.max(thing.linear[c], 1e-4);
+/**
+ * What each reading has of its own besides its pixels' scatter. Light that falls unevenly and glare that nobody sees reach the
+ * three channels alike, so that they hardly turn a colour; a little of both is each channel's own.
+ */
+const OWN = {
+  relative: { shared: 0.0017, channel: 0.001 },
+  glare: { shared: 0.0006, channel: 0.0002 },
+} as const;
+/** Ways a reading errs that no other reading shares: each channel's own, light all have in common, glare all have. */
+export const NOISE_WAYS = 5;
+
+/** What no other reading shares, as a factor of its covariance (3 × NOISE_WAYS), of the relative readings. */
+export function readingNoise(fit: Fit, theta: Float64Array, thing: ThingRead): Float64Array {
+  const out = new Float64Array(3 * NOISE_WAYS);
+  relativeReading(fit, theta, thing).forEach((v, c) => {
+    const row = c * NOISE_WAYS;
+    const scatter = thing.noise[c] / Math.max(thing.linear[c], 1e-4);
     // an empty or full channel only bounds the colour
     const unknown = thing.usable[c] ? 0 : 0.12;
-    return Math.hypot(v * Math.hypot(relative, unknown, OWN_RELATIVE), OWN_GLARE);
-  }) as unknown as Vec3;
+    out[row + c] = Math.hypot(v * Math.hypot(scatter, unknown, OWN.relative.channel), OWN.glare.channel);
+    out[row + 3] = v * OWN.relative.shared;
+    out[row + 4] = OWN.glare.shared;
+  });
+  return out;
+}
+
+/** The same as it moves Lab (3 × NOISE_WAYS), by ∂Lab/∂reading (3 × 3). */
+export function noiseInLab(byReading: Float64Array, noise: Float64Array): Float64Array {
+  const out = new Float64Array(noise.length);
+  for (let a = 0; a < 3; a++)
+    for (let way = 0; way < NOISE_WAYS; way++)
+      for (let c = 0; c < 3; c++)
+        out[a * NOISE_WAYS + way] += byReading[3 * a + c] * noise[c * NOISE_WAYS + way];
+  return out;
 }
 
 /** Lab of a reading through a polynomial. */

@@ -3,7 +3,7 @@ import type { Lab } from '../color/index.ts';
 import { innerProduct } from '../math/linear.ts';
 import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { type Estimate, estimate } from './estimate.ts';
-import type { ThingRead } from './read-through.ts';
+import { isWhole, type ThingRead } from './read-through.ts';
 import { predictMisfits } from './residual-field.ts';
 import { type PrintFactor, printFactor, sharedCovariance } from './shared-print.ts';
 import { SPREAD } from './spread.ts';
@@ -15,8 +15,10 @@ export interface Sighting {
   readonly thing: number;
   readonly photo: number;
   readonly reading: PanelReading;
-  /** Things of one group are of the same tints: they share what three channels cannot tell. */
+  /** Things of one group are made alike, as all candies are: they share much of what three channels cannot tell. */
   readonly group?: string;
+  /** Things of one group and the same tints, whatever their ratio, share nearly all of it. */
+  readonly tints?: string;
   /** It is no panel sprayed here: it may be of any paint. */
   readonly isAnyPaint?: boolean;
 }
@@ -27,6 +29,8 @@ interface SightedFactor {
   readonly factor: Float64Array;
   /** Factor on its standard deviations. */
   readonly spread: number;
+  /** Every channel tells something of it: none is empty or full. */
+  readonly isWhole: boolean;
 }
 
 /** A sighting as its photo's correction takes it. */
@@ -48,17 +52,16 @@ export function addSightings(
   corrections.forEach((correction, photo) => {
     const rowOf = sightings.flatMap((s, row) => (s.photo === photo ? [row] : []));
     if (rowOf.length === 0) return;
-    const e = estimate(
-      correction.photo,
-      rowOf.map((row) => sightedThing(sightings[row], correction)),
-    );
+    const things = rowOf.map((row) => sightedThing(sightings[row], correction));
+    const e = estimate(correction.photo, things);
     const bend = predictMisfits(correction.residualField, e.labs);
     rowOf.forEach((row, p) => {
       const b = bend.means[p];
       labs[row] = [e.labs[p][0] + b[0], e.labs[p][1] + b[1], e.labs[p][2] + b[2]];
       const columns = e.metamerism.columns;
       const factor = e.metamerism.factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
-      factors.push({ row, columns, factor, spread: untoldSpreadOf(correction, sightings[row]) });
+      const spread = untoldSpreadOf(correction, sightings[row]);
+      factors.push({ row, columns, factor, spread, isWhole: isWhole(correction.photo.fit, things[p]) });
     });
     const spread = spreadOf(correction);
     addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance, spread);
@@ -146,14 +149,23 @@ function addSharedMetamerism(
 ): void {
   for (const f of factors)
     for (const g of factors) {
-      const same = sightings[f.row].thing === sightings[g.row].thing;
-      const alike = sightings[f.row].group === sightings[g.row].group;
-      const share = same ? 1 : alike ? SPREAD.sharedInGroup : SPREAD.sharedAcrossGroups;
-      const shared = f.spread * g.spread * share;
+      const shared = f.spread * g.spread * shareOf(f, g, sightings);
       const columns = Math.min(f.columns, g.columns);
       for (let a = 0; a < 3; a++)
         for (let b = 0; b < 3; b++)
           covariance[(3 * f.row + a) * 3 * rows + 3 * g.row + b] +=
             shared * innerProduct(f.factor, a * f.columns, g.factor, b * g.columns, columns);
     }
+}
+
+/** Share of what three channels cannot tell that two sightings have in common where their readings agree. */
+function shareOf(f: SightedFactor, g: SightedFactor, sightings: readonly Sighting[]): number {
+  const [a, b] = [sightings[f.row], sightings[g.row]];
+  const { ofTints, inGroup, acrossGroups, whereLost } = SPREAD.shared;
+  const isSame = a.thing === b.thing;
+  if (isSame && f.isWhole === g.isWhole) return 1;
+  const lost = (f.isWhole ? 1 : whereLost) * (g.isWhole ? 1 : whereLost);
+  if (isSame) return lost;
+  if (a.group !== b.group) return acrossGroups * lost;
+  return (a.tints !== undefined && a.tints === b.tints ? ofTints : inGroup) * lost;
 }

@@ -33,7 +33,7 @@ const DEFAULT_U = 0.5;
 
 interface Thing {
   readonly id: string;
-  readonly group: string;
+  readonly paint: Pick<Sighting, 'group' | 'tints'>;
   readonly measured: readonly Measured[];
 }
 
@@ -73,7 +73,7 @@ export function joinJob(job: Job, photos: ReadonlyMap<string, ReadPhoto>): JobCo
   const sightings: Sighting[] = [];
   const stated: StatedColour[] = [];
   const joined = new Map<string, string[]>();
-  things.forEach(({ id, group }, thing) => {
+  things.forEach(({ id, paint }, thing) => {
     for (const reading of readings.filter((r) => r.id === id)) {
       if ('stated' in reading) stated.push({ thing, ...reading.stated });
       else {
@@ -81,7 +81,8 @@ export function joinJob(job: Job, photos: ReadonlyMap<string, ReadPhoto>): JobCo
         warnings.push(
           ...sampled.warnings.map((w) => ({ ...w, message: `${w.message} (photo ${photoIds[photo]})` })),
         );
-        sightings.push({ thing, photo, group, reading: sampled.sighted, isAnyPaint: id === TARGET_ID });
+        const isAnyPaint = id === TARGET_ID;
+        sightings.push({ thing, photo, ...paint, reading: sampled.sighted, isAnyPaint });
         joined.set(id, [...(joined.get(id) ?? []), photoIds[photo]]);
       }
     }
@@ -163,15 +164,20 @@ function checkWhite(white: string): void {
 }
 
 function thingsOf(job: Job): Thing[] {
-  const things: Thing[] = job.panels.map((p) => ({ id: p.id, group: paintOf(p), measured: p.measured }));
-  if (job.target) things.push({ id: TARGET_ID, group: TARGET_ID, measured: job.target.measured });
+  const things: Thing[] = job.panels.map((p) => ({
+    id: p.id,
+    paint: paintOf(p),
+    measured: p.measured,
+  }));
+  if (job.target) things.push({ id: TARGET_ID, paint: { group: TARGET_ID }, measured: job.target.measured });
   return things;
 }
 
-/** Panels of the same tints share what three channels cannot tell; a bare ground shares it with other grounds. */
-function paintOf({ coats, mix }: JobPanel): string {
+/** What a panel is made of, whatever the ratio: a bare ground, or a candy of the tints noted. One that nobody noted is a candy. */
+function paintOf({ coats, mix }: JobPanel): Pick<Sighting, 'group' | 'tints'> {
+  if (coats === 0) return { group: 'ground' };
   const tints = Object.entries(mix?.parts ?? {}).flatMap(([tint, parts]) => (parts > 0 ? [tint] : []));
-  return coats === 0 || tints.length === 0 ? 'ground' : 'candy';
+  return { group: 'candy', ...(tints.length > 0 ? { tints: tints.sort().join(' ') } : {}) };
 }
 
 /** Flop photos never join a face reading. */

@@ -8,6 +8,7 @@ import {
   type PhotoCorrection,
   type ReadColours,
   readColours,
+  type Sighting,
 } from '../../../src/core/correction/index.ts';
 import { baselines } from './baselines.ts';
 import type { Scores } from './scores.ts';
@@ -30,12 +31,18 @@ export function coloursOf(
     photos[0].card.white,
     photos[0].panels.map((p) => p.id),
     corrections,
-    photos.flatMap((s, photo) =>
-      s.panels.map((reading, thing) => {
-        const group = s.truth.panels[thing].kind;
-        return { thing, photo, reading, group, isAnyPaint: group === 'sample' };
-      }),
-    ),
+    sightingsOf(photos),
+  );
+}
+
+/** Every panel of the photos, as a job whose recipes are noted tells of them. */
+export function sightingsOf(photos: readonly SceneReadings[]): Sighting[] {
+  return photos.flatMap((s, photo) =>
+    s.panels.map((reading, thing) => {
+      const { kind: group, tint } = s.truth.panels[thing];
+      const tints = tint === undefined ? {} : { tints: String(tint) };
+      return { thing, photo, reading, group, ...tints, isAnyPaint: group === 'sample' };
+    }),
   );
 }
 

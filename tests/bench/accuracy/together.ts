@@ -8,7 +8,7 @@ import {
 } from '../../../samples/scene/index.ts';
 import { deltaE2000 } from '../../../src/core/color/index.ts';
 import { type CorrectionPrior, readColours } from '../../../src/core/correction/index.ts';
-import { coloursOf, correctionOf, scoreColours } from './run-scene.ts';
+import { coloursOf, correctionOf, scoreColours, sightingsOf } from './run-scene.ts';
 import { makeScores } from './scores.ts';
 
 export interface Setting {
@@ -73,7 +73,7 @@ export function knownRows(setting: Setting, print: (line: string) => void): void
         s.card.white,
         s.panels.map((p) => p.id),
         [correction],
-        s.panels.map((reading, thing) => ({ thing, photo: 0, reading, group: s.truth.panels[thing].kind })),
+        sightingsOf([s]),
         [{ thing: first, lab: s.truth.panels[first].lab, u: 0.3 }],
       );
       s.truth.panels.forEach((t, k) => {
