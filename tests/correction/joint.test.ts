@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { drawEnsemble, joinObservations } from '../../src/core/correction/joint.ts';
+import { drawEnsemble, joinObservations, widenedByMisfit } from '../../src/core/correction/joint.ts';
 
 /** 3m × 3m covariance with the same m × m matrix on each Lab axis. */
 function onEachAxis(m: number, of: (i: number, j: number) => number): Float64Array {
@@ -39,6 +39,21 @@ describe('readings are joined by generalised least squares (Aitken 1935), worked
     expect(joint.labs[0][0]).toBeCloseTo(42, 3);
     expect(joint.labs[1][0]).toBeCloseTo(45 + 0.8 * 2, 3);
     expect(joint.covariance[3 * 1 * 7]).toBeCloseTo(1 - 0.8 ** 2, 3);
+  });
+
+  it('two readings further apart than stated widen what is joined, by the Birge ratio (Birge 1932)', () => {
+    const apart = (by: number) =>
+      joinObservations(1, {
+        things: [0, 0],
+        labs: [
+          [50, 0, 0],
+          [50 + by, 0, 0],
+        ],
+        covariance: onEachAxis(2, (i, j) => (i === j ? 1 : 0)),
+      });
+    // squared and weighted, 6 apart is 6²/2 = 18, over three axes; six further degrees of freedom are believed beforehand
+    expect(widenedByMisfit(apart(6)).covariance[0]).toBeCloseTo((0.5 * (18 + 6)) / (3 + 6), 3);
+    expect(widenedByMisfit(apart(0.5)).covariance[0]).toBeCloseTo(0.5, 4);
   });
 
   it('draws keep the centre exactly and the shared error cancels in a difference', () => {

@@ -61,6 +61,19 @@ export function joinObservations(count: number, o: JointObservations): JointColo
   return { labs, covariance, misfit: Math.max(0, dot(y, y) - dot(x, b)), freedom: m - n };
 }
 
+/** As many degrees of freedom believe beforehand that observations scatter as stated: few of them say little. */
+const BELIEVED_FREEDOM = 6;
+
+/**
+ * The same with wider doubt when the observations of things seen more than once are further apart than their covariance has
+ * it, by the Birge ratio misfit / freedom (R. T. Birge, The calculation of errors by the method of least squares, Physical
+ * Review 40, 1932). Never narrower: that they agree does not show what errors they have in common.
+ */
+export function widenedByMisfit(joint: JointColours): JointColours {
+  const ratio = (BELIEVED_FREEDOM + joint.misfit) / (BELIEVED_FREEDOM + joint.freedom);
+  return ratio > 1 ? { ...joint, covariance: joint.covariance.map((v) => ratio * v) } : joint;
+}
+
 function dot(a: Float64Array, b: Float64Array): number {
   let s = 0;
   for (let i = 0; i < a.length; i++) s += a[i] * b[i];

@@ -5,7 +5,7 @@
 import { type Lab, localFrame, type WhiteName } from '../color/index.ts';
 import { cholesky, choleskySolve, invert3, type Mat3, type Vec3 } from '../math/linear.ts';
 import type { PhotoCorrection } from './correct-photo.ts';
-import { drawEnsemble, type JointColours, joinObservations } from './joint.ts';
+import { drawEnsemble, type JointColours, joinObservations, widenedByMisfit } from './joint.ts';
 import { addSightings, type Sighting } from './sightings.ts';
 import type { LabEnsemble } from './types.ts';
 
@@ -56,7 +56,7 @@ export function readColours(
   addStated(covariance, labs, rows, sightings.length, stated);
   const disagreements = widenWhereTheyDisagree(covariance, labs, rows, sightings, stated);
   const things = [...sightings.map((s) => s.thing), ...stated.map((k) => k.thing)];
-  const joint = joinObservations(ids.length, { things, labs, covariance });
+  const joint = widenedByMisfit(joinObservations(ids.length, { things, labs, covariance }));
   return {
     ensemble: drawEnsemble(white, ids, joint.labs, joint.covariance),
     u95: ids.map((_, i) => halfWidths(joint, i)),
