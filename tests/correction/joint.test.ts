@@ -51,8 +51,8 @@ describe('readings are joined by generalised least squares (Aitken 1935), worked
         ],
         covariance: onEachAxis(2, (i, j) => (i === j ? 1 : 0)),
       });
-    // squared and weighted, 6 apart is 6²/2 = 18, over three axes; six further degrees of freedom are believed beforehand
-    expect(widenedByMisfit(apart(6)).covariance[0]).toBeCloseTo((0.5 * (18 + 6)) / (3 + 6), 3);
+    // squared and weighted, 6 apart is 6²/2 = 18, over three axes; twelve further degrees of freedom are believed beforehand
+    expect(widenedByMisfit(apart(6)).covariance[0]).toBeCloseTo((0.5 * (18 + 12)) / (3 + 12), 3);
     expect(widenedByMisfit(apart(0.5)).covariance[0]).toBeCloseTo(0.5, 4);
   });
 

@@ -38,7 +38,7 @@ describe('the difference of two panels of the same tints', () => {
         const noted = sightingsOf([s]);
         const pairsOf = (sightings: typeof noted) =>
           comparePanels(readColours(s.card.white, ids, [correction], sightings).ensemble).pairs;
-        const unnoted = pairsOf(noted.map(({ tints: _, ...sighting }) => sighting));
+        const unnoted = pairsOf(noted.map(({ madeOf: _, ...sighting }) => sighting));
         pairsOf(noted).forEach(({ a, b, interval95: [low, high] }, k) => {
           const [p, q] = [a, b].map((id) => s.truth.panels[ids.indexOf(id)]);
           const truth = deltaE2000(p.lab, q.lab);

@@ -2,6 +2,7 @@
 import { cholesky, choleskySolve } from '../math/linear.ts';
 import type { Row } from './as-seen-rows.ts';
 import type { PhotoCorrection } from './correct-photo.ts';
+import { mayBeOnePaint } from './paint.ts';
 import { predictMisfits } from './residual-field.ts';
 import type { Sighting } from './sightings.ts';
 import { SPREAD } from './spread.ts';
@@ -89,7 +90,7 @@ function untoldSpreadOf({ isAnyPaint }: Sighting): number {
  */
 function shareOf(a: Sighting, b: Sighting): number {
   if (a.thing === b.thing) return 1;
-  return a.group === b.group ? SPREAD.shared.ofTintsAsSeen : 0;
+  return mayBeOnePaint(a, b) ? SPREAD.shared.asSeen : 0;
 }
 
 /** out += scale · F·Gᵀ; a longer factor's further columns are what the shorter one has none of. */

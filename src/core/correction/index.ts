@@ -6,6 +6,7 @@ export {
   plainLab,
   prepareCorrection,
 } from './correct-photo.ts';
+export { mayBeOnePaint, type Paint } from './paint.ts';
 export { type CorrectionPrior, correctionPrior } from './prior.ts';
 export {
   type Disagreement,

@@ -62,7 +62,7 @@ export function joinObservations(count: number, o: JointObservations): JointColo
 }
 
 /** As many degrees of freedom believe beforehand that observations scatter as stated: few of them say little. */
-const BELIEVED_FREEDOM = 6;
+const BELIEVED_FREEDOM = 12;
 
 /**
  * The same with wider doubt when the observations of things seen more than once are further apart than their covariance has

@@ -3,6 +3,7 @@ import type { Lab } from '../color/index.ts';
 import { innerProduct } from '../math/linear.ts';
 import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { type Estimate, estimate } from './estimate.ts';
+import type { Paint } from './paint.ts';
 import { isWhole, type ThingRead } from './read-through.ts';
 import { predictMisfits } from './residual-field.ts';
 import { type PrintFactor, printFactor, sharedCovariance } from './shared-print.ts';
@@ -10,17 +11,11 @@ import { SPREAD } from './spread.ts';
 import type { PanelReading } from './types.ts';
 
 /** One reading of a thing, in one of the photos. */
-export interface Sighting {
+export interface Sighting extends Paint {
   /** Index of the thing, and of the photo's correction. */
   readonly thing: number;
   readonly photo: number;
   readonly reading: PanelReading;
-  /** Things of one group are made alike, as all candies are: they share much of what three channels cannot tell. */
-  readonly group?: string;
-  /** Things of one group and the same tints, whatever their ratio, share nearly all of it. */
-  readonly tints?: string;
-  /** It is no panel sprayed here: it may be of any paint. */
-  readonly isAnyPaint?: boolean;
 }
 
 interface SightedFactor {
@@ -161,11 +156,11 @@ function addSharedMetamerism(
 /** Share of what three channels cannot tell that two sightings have in common where their readings agree. */
 function shareOf(f: SightedFactor, g: SightedFactor, sightings: readonly Sighting[]): number {
   const [a, b] = [sightings[f.row], sightings[g.row]];
-  const { ofTints, inGroup, acrossGroups, whereLost } = SPREAD.shared;
+  const { madeOfOne, inGroup, acrossGroups, whereLost } = SPREAD.shared;
   const isSame = a.thing === b.thing;
   if (isSame && f.isWhole === g.isWhole) return 1;
   const lost = (f.isWhole ? 1 : whereLost) * (g.isWhole ? 1 : whereLost);
   if (isSame) return lost;
   if (a.group !== b.group) return acrossGroups * lost;
-  return (a.tints !== undefined && a.tints === b.tints ? ofTints : inGroup) * lost;
+  return (a.madeOf !== undefined && a.madeOf === b.madeOf ? madeOfOne : inGroup) * lost;
 }

@@ -16,11 +16,11 @@ export const SPREAD = {
   metamerism: { linear: 0.7, withResponse: 0.77, anyPaint: 1.0 },
   metamerismAsSeen: 0.82,
   /**
-   * Shares of that which two things have in common where their readings agree: of the same tints, of one group (all candies, say),
-   * of different groups; and of a panel's colours as photos' own lights show them, of the same tints. Where a channel is lost (empty
+   * Shares of that which two things have in common where their readings agree: made of the same, of one group (all candies, say),
+   * of different groups; and of one paint as photos' own lights show it. Where a channel is lost (empty
    * or full), equal readings may be of colours far apart: the shares shrink by the last factor for each of the two.
    */
-  shared: { ofTints: 0.98, inGroup: 0.87, acrossGroups: 0.5, ofTintsAsSeen: 0.87, whereLost: 0.76 },
+  shared: { madeOfOne: 0.98, inGroup: 0.87, acrossGroups: 0.5, asSeen: 0.87, whereLost: 0.76 },
   /** Least standard deviation per Lab axis of any reading, own to it. */
   floor: 0.06,
 } as const;

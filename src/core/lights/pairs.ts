@@ -1,4 +1,5 @@
 /** Every pair of panels in the lights that both were photographed in. */
+import { mayBeOnePaint } from '../correction/index.ts';
 import { drawsOf } from './drawn-difference.ts';
 import { judgePair } from './pair-verdict.ts';
 import { memberOf, photosOf, type Seen } from './seen.ts';
@@ -21,7 +22,7 @@ export function pairsOf(seen: Seen): PairInLights[] {
           return { a: a.lab, b: b.lab, drawsA: a.draws, drawsB: b.draws };
         }),
         tolerances,
-        { sameTints: things[i].group === things[j].group },
+        { sameTints: mayBeOnePaint(things[i].paint, things[j].paint) },
       );
       return {
         a: things[i].id,

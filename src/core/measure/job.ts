@@ -10,13 +10,14 @@ import {
   type StatedColour,
 } from '../correction/index.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
-import { type Job, type JobPanel, type Measured, TARGET_ID } from '../job/index.ts';
+import type { Job, Measured } from '../job/index.ts';
 import type { Raster } from '../photo/types.ts';
 import { cardWarnings } from './card-warnings.ts';
 import { disagreementWords } from './disagreement.ts';
 import type { SampledPanelInPhoto } from './photo.ts';
 import type { ReadCard } from './read-card.ts';
 import { type ReadPhoto, readPhoto } from './read-photo.ts';
+import { type JobThing, thingsOf } from './things.ts';
 
 export interface JobColours {
   /** Panels in the job's order, then `target` where there is one. */
@@ -30,12 +31,6 @@ export interface JobColours {
 
 /** Standard uncertainty of a stated colour that names none: a good instrument on a metallic panel. */
 const DEFAULT_U = 0.5;
-
-interface Thing {
-  readonly id: string;
-  readonly paint: Pick<Sighting, 'group' | 'tints'>;
-  readonly measured: readonly Measured[];
-}
 
 /**
  * Measures the things of a job that have a measurement. `photos` holds those in which something has a place.
@@ -81,8 +76,7 @@ export function joinJob(job: Job, photos: ReadonlyMap<string, ReadPhoto>): JobCo
         warnings.push(
           ...sampled.warnings.map((w) => ({ ...w, message: `${w.message} (photo ${photoIds[photo]})` })),
         );
-        const isAnyPaint = id === TARGET_ID;
-        sightings.push({ thing, photo, ...paint, reading: sampled.sighted, isAnyPaint });
+        sightings.push({ thing, photo, ...paint, reading: sampled.sighted });
         joined.set(id, [...(joined.get(id) ?? []), photoIds[photo]]);
       }
     }
@@ -163,23 +157,6 @@ function checkWhite(white: string): void {
   }
 }
 
-function thingsOf(job: Job): Thing[] {
-  const things: Thing[] = job.panels.map((p) => ({
-    id: p.id,
-    paint: paintOf(p),
-    measured: p.measured,
-  }));
-  if (job.target) things.push({ id: TARGET_ID, paint: { group: TARGET_ID }, measured: job.target.measured });
-  return things;
-}
-
-/** What a panel is made of, whatever the ratio: a bare ground, or a candy of the tints noted. One that nobody noted is a candy. */
-function paintOf({ coats, mix }: JobPanel): Pick<Sighting, 'group' | 'tints'> {
-  if (coats === 0) return { group: 'ground' };
-  const tints = Object.entries(mix?.parts ?? {}).flatMap(([tint, parts]) => (parts > 0 ? [tint] : []));
-  return { group: 'candy', ...(tints.length > 0 ? { tints: tints.sort().join(' ') } : {}) };
-}
-
 /** Flop photos never join a face reading. */
 function counts(m: Measured, views: ReadonlyMap<string, string>): boolean {
   return m.photo === undefined || views.get(m.photo) !== 'flop';
@@ -199,7 +176,7 @@ function checkCard(id: string, job: Job, read: ReadCard, warnings: Warning[]): v
 
 function doubtsOf(
   disagreements: readonly Disagreement[],
-  things: readonly Thing[],
+  things: readonly JobThing[],
   photoIds: readonly string[],
   warnings: Warning[],
 ): Map<string, string> {

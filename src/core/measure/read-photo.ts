@@ -2,11 +2,11 @@
 import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
 import type { CardDefinition } from '../card/types.ts';
 import { SprayoutError } from '../errors.ts';
-import { TARGET_ID } from '../job/index.ts';
 import { checkPanels, type PlacedPanel } from '../panel/index.ts';
 import type { Raster } from '../photo/types.ts';
 import { type SampledPanelInPhoto, sampledPanel } from './photo.ts';
 import { type ReadCard, readCard } from './read-card.ts';
+import { thingsOf } from './things.ts';
 
 /** A place as read, or why it could not be. */
 export interface ReadPlace extends PlacedPanel {
@@ -26,8 +26,7 @@ export interface ReadPhoto {
 
 /** Places of the panels and the target in one photo, in the job's order. */
 export function placesIn(job: Job, photoId: string): PlacedPanel[] {
-  const things = [...job.panels, ...(job.target ? [{ id: TARGET_ID, measured: job.target.measured }] : [])];
-  return things.flatMap(({ id, measured }) =>
+  return thingsOf(job).flatMap(({ id, measured }) =>
     measured.flatMap((m) => (m.photo === photoId && m.corners_px ? [{ id, corners_px: m.corners_px }] : [])),
   );
 }

@@ -40,8 +40,8 @@ export function sightingsOf(photos: readonly SceneReadings[]): Sighting[] {
   return photos.flatMap((s, photo) =>
     s.panels.map((reading, thing) => {
       const { kind: group, tint } = s.truth.panels[thing];
-      const tints = tint === undefined ? {} : { tints: String(tint) };
-      return { thing, photo, reading, group, ...tints, isAnyPaint: group === 'sample' };
+      const madeOf = tint === undefined ? {} : { madeOf: String(tint) };
+      return { thing, photo, reading, group, ...madeOf, isAnyPaint: group === 'sample' };
     }),
   );
 }
