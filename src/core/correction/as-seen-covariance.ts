@@ -81,7 +81,7 @@ function blockOf(
 }
 
 function untoldSpreadOf({ isAnyPaint }: Sighting): number {
-  return isAnyPaint ? SPREAD.metamerism.anyPaint : SPREAD.metamerismAsSeen;
+  return isAnyPaint ? SPREAD.metamerismOfAnyPaint.withResponse : SPREAD.metamerismAsSeen;
 }
 
 /**

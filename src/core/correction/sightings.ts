@@ -102,8 +102,7 @@ function spreadOf({ photo: { fit } }: PhotoCorrection): number {
 
 /** Factor on the standard deviations of what three channels cannot tell. */
 function untoldSpreadOf({ photo: { fit } }: PhotoCorrection, { isAnyPaint }: Sighting): number {
-  const { linear, withResponse, anyPaint } = SPREAD.metamerism;
-  if (isAnyPaint) return anyPaint;
+  const { linear, withResponse } = isAnyPaint ? SPREAD.metamerismOfAnyPaint : SPREAD.metamerism;
   return fit.model.hasCurve ? withResponse : linear;
 }
 

@@ -11,9 +11,10 @@ export const SPREAD = {
   parameters: { linear: 0.95, withResponse: 1.0, withResponseAsSeen: 1.2, besideAnyPrint: 1.1 },
   /**
    * On what three channels cannot tell: of a colour under the card's white, from linear pixels and where a response had to be
-   * found, of things that may be of any paint; and of a sprayed panel as a photo's own light shows it.
+   * found; the same of things that may be of any paint; and of a sprayed panel as a photo's own light shows it.
    */
-  metamerism: { linear: 0.7, withResponse: 0.77, anyPaint: 1.0 },
+  metamerism: { linear: 0.7, withResponse: 0.77 },
+  metamerismOfAnyPaint: { linear: 1.12, withResponse: 1.0 },
   metamerismAsSeen: 0.82,
   /**
    * Shares of that which two things have in common where their readings agree: made of the same, of one group (all candies, say),
