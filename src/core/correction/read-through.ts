@@ -65,6 +65,8 @@ const OWN = {
   relative: { shared: 0.0017, channel: 0.001 },
   glare: { shared: 0.0006, channel: 0.0002 },
 } as const;
+/** How far a rendered file may keep an even area's mean off, encoded: some eighth of an 8-bit code, channel by channel. */
+const KEPT_OFF = 0.0005;
 /** Ways a reading errs that no other reading shares: each channel's own, light all have in common, glare all have. */
 export const NOISE_WAYS = 5;
 
@@ -76,11 +78,18 @@ export function readingNoise(fit: Fit, theta: Float64Array, thing: ThingRead): F
     const scatter = thing.noise[c] / Math.max(thing.linear[c], 1e-4);
     // an empty or full channel only bounds the colour
     const unknown = thing.usable[c] ? 0 : 0.12;
-    out[row + c] = Math.hypot(v * Math.hypot(scatter, unknown, OWN.relative.channel), OWN.glare.channel);
+    const kept = fit.model.hasCurve ? KEPT_OFF * relativeSlope(thing.linear[c]) : 0;
+    out[row + c] = Math.hypot(v * Math.hypot(scatter, unknown, kept, OWN.relative.channel), OWN.glare.channel);
     out[row + 3] = v * OWN.relative.shared;
     out[row + 4] = OWN.glare.shared;
   });
   return out;
+}
+
+/** Change of ln(linear) with the encoded value (IEC 61966-2-1). */
+function relativeSlope(linear: number): number {
+  const encoded = Math.max(encodeSrgb(linear), 0.04045);
+  return 2.4 / (encoded + 0.055);
 }
 
 /** The same as it moves Lab (3 × NOISE_WAYS), by ∂Lab/∂reading (3 × 3). */
