@@ -13,6 +13,8 @@ import {
   notesLeftOut,
   outputProfile,
 } from '../../src/core/board/index.ts';
+import { SHEETS } from '../../src/core/board/page/format.ts';
+import { boardPages } from '../../src/core/board/page/index.ts';
 import { SprayoutError } from '../../src/core/errors.ts';
 import { boardFonts } from '../../src/node/board-fonts.ts';
 import { documentOf, jobOf, type Named } from './board-job.ts';
@@ -130,6 +132,20 @@ describe('a sample board', () => {
     );
     expect(points.length).toBeGreaterThan(1000);
     expect(points.filter(([x, y]) => !(within(x, 0, 120) && within(y, -Infinity, 150)))).toEqual([]);
+  });
+
+  it.each(['a4', 'letter', 'picture'] as const)('cuts no figure short on %s, however small', (paper) => {
+    const far = panels(12).map((p, i) => ({ ...p, lab: [67 + i, 2.5, 47 + i] as const }));
+    const lettering = { ...fonts.lettering, figures: 'proportional' } as const;
+    for (const perSheet of [4, 5, 6, 9, 12]) {
+      const pages = boardPages(documentOf(jobOf(far)), SHEETS[paper], lettering, perSheet);
+      const figures = pages
+        .flatMap(({ items }) => items.flatMap((item) => (item.kind === 'text' ? [item.text] : [])))
+        .filter((text) => /^ΔE \d/.test(text));
+      expect(figures).toHaveLength(12);
+      for (const figure of figures)
+        expect(figure).toMatch(/^ΔE \d\d\.\d(, between \d\d\.\d and \d\d\.\d| \(\d\d\.\d–\d\d\.\d\))?$/);
+    }
   });
 
   it('shows the swatch where there is no photo, and says that it is one', async () => {

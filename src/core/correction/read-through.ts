@@ -79,7 +79,10 @@ export function readingNoise(fit: Fit, theta: Float64Array, thing: ThingRead): F
     // an empty or full channel only bounds the colour
     const unknown = thing.usable[c] ? 0 : 0.12;
     const kept = fit.model.hasCurve ? KEPT_OFF * relativeSlope(thing.linear[c]) : 0;
-    out[row + c] = Math.hypot(v * Math.hypot(scatter, unknown, kept, OWN.relative.channel), OWN.glare.channel);
+    out[row + c] = Math.hypot(
+      v * Math.hypot(scatter, unknown, kept, OWN.relative.channel),
+      OWN.glare.channel,
+    );
     out[row + 3] = v * OWN.relative.shared;
     out[row + 4] = OWN.glare.shared;
   });

@@ -6,6 +6,7 @@ import { lightSentence } from '../light-shifts.ts';
 import { theOne } from '../shown-text.ts';
 import type { BoardPanel } from '../types.ts';
 import type { Box, Page, PageItem } from './display.ts';
+import { figureOnly, figureThatFits } from './figure.ts';
 import { gridFor } from './format.ts';
 import { printable, type SheetContext, sheetFoot, sheetHead, type } from './furniture.ts';
 import {
@@ -139,9 +140,13 @@ function tileWords(
   const name: Type = { ...type(context, namePoints * factor, true), leading: 1.2 };
   const { difference, recipe } = panel;
   const isRoomy = height > 85 * s;
+  // below the strokes a line may take the whole width
+  const roomAt = (y: number): number => (y > 1.1 * strokes ? width : width - strokes - 4 * s);
+  const fits = (text: string): boolean =>
+    textWidth(lettering, text, small.size, small.weight) <= width - strokes - 4 * s;
   const said: readonly (readonly [text: string, style: Type, most: number])[] = [
     [panel.name, name, lines],
-    ...(difference ? [[figureOnly(panel), small, 1] as const] : []),
+    ...(difference ? [[figureThatFits(difference, fits), small, 1] as const] : []),
     ...(difference && namePoints > 10
       ? [[isRoomy ? difference.words : firstClause(difference.words), soft, isRoomy ? 2 : 1] as const]
       : []),
@@ -151,9 +156,7 @@ function tileWords(
   const items: PageItem[] = [];
   let y = 0;
   for (const [text, style, most] of said) {
-    // below the strokes a line may take the whole width
-    const room = y > 1.1 * strokes ? width : width - strokes - 4 * s;
-    const block = paragraph(lettering, text, 0, y, room, style, most);
+    const block = paragraph(lettering, text, 0, y, roomAt(y), style, most);
     items.push(...block.items);
     y += block.height + (block.height > 0 ? 0.5 * s : 0);
   }
@@ -189,11 +192,6 @@ function moved(item: PageItem, x: number, y: number): PageItem {
   return { ...item, x: item.x + x, y: item.y + y };
 }
 
-function figureOnly({ difference }: BoardPanel): string {
-  const { de00, interval95 } = difference!;
-  return `ΔE ${de00.toFixed(1)}, between ${interval95[0].toFixed(1)} and ${interval95[1].toFixed(1)}`;
-}
-
 /** Picture to the left, words to the right. */
 function wideTile(context: SheetContext, panel: BoardPanel, box: Box): PageItem[] {
   const { document, lettering, format } = context;
@@ -223,7 +221,7 @@ function wideTile(context: SheetContext, panel: BoardPanel, box: Box): PageItem[
   };
   add(panel.name, name, lines, 1.5 * s);
   if (panel.difference) {
-    add(figureOnly(panel), { ...text, weight: 'bold' }, 2, 0);
+    add(figureOnly(panel.difference), { ...text, weight: 'bold' }, 2, 0);
     add(panel.difference.words, text, 4, 2.2 * s);
   }
   const bar = 6 * s;
