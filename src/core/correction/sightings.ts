@@ -155,11 +155,12 @@ function addSharedMetamerism(
 /** Share of what three channels cannot tell that two sightings have in common where their readings agree. */
 function shareOf(f: SightedFactor, g: SightedFactor, sightings: readonly Sighting[]): number {
   const [a, b] = [sightings[f.row], sightings[g.row]];
-  const { madeOfOne, inGroup, acrossGroups, whereLost } = SPREAD.shared;
+  const { madeOfOne, notNoted, inGroup, acrossGroups, whereLost } = SPREAD.shared;
   const isSame = a.thing === b.thing;
   if (isSame && f.isWhole === g.isWhole) return 1;
   const lost = (f.isWhole ? 1 : whereLost) * (g.isWhole ? 1 : whereLost);
   if (isSame) return lost;
   if (a.group !== b.group) return acrossGroups * lost;
-  return (a.madeOf !== undefined && a.madeOf === b.madeOf ? madeOfOne : inGroup) * lost;
+  if (a.madeOf !== b.madeOf) return inGroup * lost;
+  return (a.madeOf === undefined ? notNoted : madeOfOne) * lost;
 }

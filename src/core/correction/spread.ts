@@ -17,11 +17,19 @@ export const SPREAD = {
   metamerismOfAnyPaint: { linear: 1.12, withResponse: 1.0 },
   metamerismAsSeen: 0.82,
   /**
-   * Shares of that which two things have in common where their readings agree: made of the same, of one group (all candies, say),
-   * of different groups; and of one paint as photos' own lights show it. Where a channel is lost (empty
-   * or full), equal readings may be of colours far apart: the shares shrink by the last factor for each of the two.
+   * Shares of that which two things have in common where their readings agree: made of the same; of one group (all candies, say)
+   * and nobody noted of what, most often of the same; of one group and made of something else; of different groups; and of one
+   * paint as photos' own lights show it. Where a channel is lost (empty or full), equal readings may be of colours far apart: the
+   * shares shrink by the last factor for each of the two.
    */
-  shared: { madeOfOne: 0.98, inGroup: 0.87, acrossGroups: 0.5, asSeen: 0.87, whereLost: 0.76 },
+  shared: {
+    madeOfOne: 0.98,
+    notNoted: 0.92,
+    inGroup: 0.82,
+    acrossGroups: 0.5,
+    asSeen: 0.87,
+    whereLost: 0.76,
+  },
   /** Least standard deviation per Lab axis of any reading, own to it. */
   floor: 0.06,
 } as const;
