@@ -25,7 +25,7 @@ export const SPREAD = {
   shared: {
     madeOfOne: 0.98,
     notNoted: 0.92,
-    inGroup: 0.82,
+    inGroup: 0.87,
     acrossGroups: 0.5,
     asSeen: 0.87,
     whereLost: 0.76,
