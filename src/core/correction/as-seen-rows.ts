@@ -142,5 +142,5 @@ function noiseOf(
   thing: ThingRead,
 ): Float64Array {
   const q = relativeReading(fit, fit.theta, thing);
-  return noiseInLab(labByReading(map, q, viewing(white)), readingNoise(fit, fit.theta, thing));
+  return noiseInLab(labByReading(map, q, viewing(white)), readingNoise(fit, thing, q));
 }

@@ -8,6 +8,7 @@ import { labByXyz } from './colour-change.ts';
 import { applyPolynomial } from './colour-map.ts';
 import type { Fit, FitPatch } from './fit-model.ts';
 import {
+  isWhole,
   labThrough,
   NOISE_WAYS,
   noiseInLab,
@@ -41,6 +42,8 @@ export interface Estimate {
   readonly metamerism: { readonly columns: number; readonly factor: Float64Array };
   /** What each reading has of its own: n × 9. */
   readonly noise: Float64Array;
+  /** Whether every channel tells something of each thing (`isWhole`). */
+  readonly whole: readonly boolean[];
 }
 
 export function fittedPhoto(fit: Fit, white: WhiteName): FittedPhoto {
@@ -61,6 +64,7 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
   const n = things.length;
   const gradients = new Float64Array(3 * n * size);
   const noise = new Float64Array(9 * n);
+  const whole: boolean[] = [];
   const panels = map.training.count;
   const paints = things.some((t) => t.isAnyPaint) ? paintsAbout(map, fit) : undefined;
   const columns = panels + (paints ? paints.residuals.length / 3 : 0);
@@ -78,7 +82,8 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
         gradients[(3 * p + a) * size + k] = s;
       }
     addSensitivityGradients(photo, gradients, p, q, byXyz);
-    addOwnNoise(noise, p, byReading, readingNoise(fit, fit.theta, thing));
+    addOwnNoise(noise, p, byReading, readingNoise(fit, thing, q));
+    whole.push(isWhole(thing, q));
     const row = metamerism.subarray(3 * p * columns, 3 * (p + 1) * columns);
     if (paints && thing.isAnyPaint) addMetamerism(row, panels, paints, q, xyz, byXyz);
     else addMetamerism(row, 0, map, q, xyz, byXyz);
@@ -91,6 +96,7 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
     parameters: { columns: size, factor: gradients },
     metamerism: { columns, factor: metamerism },
     noise,
+    whole,
   };
 }
 

@@ -3,7 +3,7 @@ import { type Lab, labFromXyz, type Viewing } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import { type Fit, gainAndFlare, gainSlope } from './fit-model.ts';
 import { FIELD_TERMS, type FieldPoint, fieldTerms, logField } from './light-field.ts';
-import { encodeSrgb, modesAt, responseAt } from './response.ts';
+import { encodeSrgb, modesAt, responseAt, srgbSlope } from './response.ts';
 import { mappedXyz, READING_FLOOR } from './seen-panels.ts';
 
 /** A thing read in the photo: linear values in the file's primaries, their standard error, and the place. */
@@ -51,10 +51,8 @@ export function relativeReading(
 }
 
 /** Whether every channel tells something of a thing: none is full, empty, or as dark as the darkest told apart. */
-export function isWhole(fit: Fit, thing: ThingRead): boolean {
-  return (
-    thing.usable.every(Boolean) && relativeReading(fit, fit.theta, thing).every((q) => q > READING_FLOOR)
-  );
+export function isWhole(thing: ThingRead, reading: readonly number[]): boolean {
+  return thing.usable.every(Boolean) && reading.every((q) => q > READING_FLOOR);
 }
 
 /**
@@ -71,14 +69,14 @@ const KEPT_OFF = 0.0005;
 export const NOISE_WAYS = 5;
 
 /** What no other reading shares, as a factor of its covariance (3 × NOISE_WAYS), of the relative readings. */
-export function readingNoise(fit: Fit, theta: Float64Array, thing: ThingRead): Float64Array {
+export function readingNoise({ model }: Fit, thing: ThingRead, reading: readonly number[]): Float64Array {
   const out = new Float64Array(3 * NOISE_WAYS);
-  relativeReading(fit, theta, thing).forEach((v, c) => {
+  reading.forEach((v, c) => {
     const row = c * NOISE_WAYS;
     const scatter = thing.noise[c] / Math.max(thing.linear[c], 1e-4);
     // an empty or full channel only bounds the colour
     const unknown = thing.usable[c] ? 0 : 0.12;
-    const kept = fit.model.hasCurve ? KEPT_OFF * relativeSlope(thing.linear[c]) : 0;
+    const kept = model.hasCurve ? KEPT_OFF * srgbSlope(thing.linear[c]) : 0;
     out[row + c] = Math.hypot(
       v * Math.hypot(scatter, unknown, kept, OWN.relative.channel),
       OWN.glare.channel,
@@ -87,12 +85,6 @@ export function readingNoise(fit: Fit, theta: Float64Array, thing: ThingRead): F
     out[row + 4] = OWN.glare.shared;
   });
   return out;
-}
-
-/** Change of ln(linear) with the encoded value (IEC 61966-2-1). */
-function relativeSlope(linear: number): number {
-  const encoded = Math.max(encodeSrgb(linear), 0.04045);
-  return 2.4 / (encoded + 0.055);
 }
 
 /** The same as it moves Lab (3 × NOISE_WAYS), by ∂Lab/∂reading (3 × 3). */

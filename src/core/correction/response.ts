@@ -7,6 +7,11 @@ export function encodeSrgb(linear: number): number {
   return linear <= 0.0031308 ? 12.92 * Math.max(0, linear) : 1.055 * linear ** (1 / 2.4) - 0.055;
 }
 
+/** Change of ln(linear) with its sRGB encoding, from the end of the straight part up. */
+export function srgbSlope(linear: number): number {
+  return 2.4 / (Math.max(encodeSrgb(linear), 0.04045) + 0.055);
+}
+
 /** Values of the response modes (and the mean, last) at an encoded value. */
 export function modesAt(prior: CurvePrior, encoded: number): Float64Array {
   const last = prior.mean.length - 1;

@@ -4,7 +4,7 @@ import { innerProduct } from '../math/linear.ts';
 import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { type Estimate, estimate } from './estimate.ts';
 import type { Paint } from './paint.ts';
-import { isWhole, type ThingRead } from './read-through.ts';
+import type { ThingRead } from './read-through.ts';
 import { predictMisfits } from './residual-field.ts';
 import { type PrintFactor, printFactor, sharedCovariance } from './shared-print.ts';
 import { SPREAD } from './spread.ts';
@@ -47,8 +47,10 @@ export function addSightings(
   corrections.forEach((correction, photo) => {
     const rowOf = sightings.flatMap((s, row) => (s.photo === photo ? [row] : []));
     if (rowOf.length === 0) return;
-    const things = rowOf.map((row) => sightedThing(sightings[row], correction));
-    const e = estimate(correction.photo, things);
+    const e = estimate(
+      correction.photo,
+      rowOf.map((row) => sightedThing(sightings[row], correction)),
+    );
     const bend = predictMisfits(correction.residualField, e.labs);
     rowOf.forEach((row, p) => {
       const b = bend.means[p];
@@ -56,7 +58,7 @@ export function addSightings(
       const columns = e.metamerism.columns;
       const factor = e.metamerism.factor.subarray(3 * p * columns, 3 * (p + 1) * columns);
       const spread = untoldSpreadOf(correction, sightings[row]);
-      factors.push({ row, columns, factor, spread, isWhole: isWhole(correction.photo.fit, things[p]) });
+      factors.push({ row, columns, factor, spread, isWhole: e.whole[p] });
     });
     const spread = spreadOf(correction);
     addPhotoCovariance(covariance, rows, rowOf, e, bend.covariance, spread);

@@ -8,4 +8,4 @@ export {
   measurePhoto,
 } from './photo.ts';
 export { cardKey, placesIn, type ReadPhoto, type ReadPlace, readPhoto, rereadPhoto } from './read-photo.ts';
-export { type JobThing, thingsOf } from './things.ts';
+export { thingsOf } from './things.ts';

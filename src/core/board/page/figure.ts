@@ -9,8 +9,7 @@ export function figureOnly({ de00, interval95 }: Difference): string {
 
 /** The same in a shorter way where that is too wide: a figure cut short is another figure. */
 export function figureThatFits(difference: Difference, fits: (text: string) => boolean): string {
-  const { de00, interval95 } = difference;
-  const [low, high] = interval95.map((v) => v.toFixed(1));
-  const ways = [figureOnly(difference), `ΔE ${de00.toFixed(1)} (${low}–${high})`, `ΔE ${de00.toFixed(1)}`];
-  return ways.find(fits) ?? ways[2];
+  const bare = `ΔE ${difference.de00.toFixed(1)}`;
+  const [low, high] = difference.interval95.map((v) => v.toFixed(1));
+  return [figureOnly(difference), `${bare} (${low}–${high})`].find(fits) ?? bare;
 }

@@ -140,10 +140,9 @@ function tileWords(
   const name: Type = { ...type(context, namePoints * factor, true), leading: 1.2 };
   const { difference, recipe } = panel;
   const isRoomy = height > 85 * s;
-  // below the strokes a line may take the whole width
-  const roomAt = (y: number): number => (y > 1.1 * strokes ? width : width - strokes - 4 * s);
+  const besideStrokes = width - strokes - 4 * s;
   const fits = (text: string): boolean =>
-    textWidth(lettering, text, small.size, small.weight) <= width - strokes - 4 * s;
+    textWidth(lettering, text, small.size, small.weight) <= besideStrokes;
   const said: readonly (readonly [text: string, style: Type, most: number])[] = [
     [panel.name, name, lines],
     ...(difference ? [[figureThatFits(difference, fits), small, 1] as const] : []),
@@ -156,7 +155,9 @@ function tileWords(
   const items: PageItem[] = [];
   let y = 0;
   for (const [text, style, most] of said) {
-    const block = paragraph(lettering, text, 0, y, roomAt(y), style, most);
+    // below the strokes a line may take the whole width
+    const room = y > 1.1 * strokes ? width : besideStrokes;
+    const block = paragraph(lettering, text, 0, y, room, style, most);
     items.push(...block.items);
     y += block.height + (block.height > 0 ? 0.5 * s : 0);
   }
