@@ -6,12 +6,15 @@
 import { factorise, solve } from '../linear';
 import { exp, hypot, log } from '../math';
 import { at, behind, put } from '../numbers';
+import { beginResponse, bendResponse, modeAt, placeOf, responseAt } from './response';
 
 /** Values of a spectrum. */
 const N: i32 = 36;
 /** Smallest error of a channel, of paper's light, and what the model misses of all channels alike, of the light. */
 const READ_FLOOR: f64 = 0.0004;
 const COMMON_MISFIT: f64 = 0.005;
+/** Least light that is told from none, in the file's own primaries. */
+const LEAST_LIGHT: f64 = 1e-6;
 /** A patch farther off than this, in standard deviations, weighs less. */
 const ROBUST_DISTANCE: f64 = 3.5;
 
@@ -28,7 +31,7 @@ let relative: f64 = 0;
 
 // what lies where, in the order of `begin`
 
-/** To linear sRGB (9), scale (3), the gain's deviation, the flare's mean and deviation. */
+/** To linear sRGB (9), scale (3), the gain's deviation, the flare's mean and deviation, from linear sRGB (9). */
 let constants: usize = 0;
 /** Sensitivities: their mean, 3 × 36, and behind it the modes. */
 let camera: usize = 0;
@@ -50,7 +53,8 @@ let base: usize = 0;
 let noise: usize = 0;
 let usable: usize = 0;
 let byMode: usize = 0;
-let curve: usize = 0;
+/** Where the channels stand on the response: encoded values, in its nodes. */
+let places: usize = 0;
 let field: usize = 0;
 let shared: usize = 0;
 let ownCount: i32 = 0;
@@ -60,8 +64,8 @@ export function firstFree(): usize {
   return __heap_base;
 }
 
-/** Takes over a list of addresses, u32 each, and how many unknowns there are of each kind. */
-export function begin(table: usize, curves: i32, cameras: i32, fields: i32, prints: i32): void {
+/** Takes over a list of addresses, u32 each, and how many unknowns there are of each kind, the response's on so many nodes. */
+export function begin(table: usize, curves: i32, nodes: i32, cameras: i32, fields: i32, prints: i32): void {
   constants = load<u32>(table);
   camera = load<u32>(table, 4);
   records = load<u32>(table, 8);
@@ -71,6 +75,7 @@ export function begin(table: usize, curves: i32, cameras: i32, fields: i32, prin
   factor = load<u32>(table, 24);
   gradient = load<u32>(table, 28);
   room = load<u32>(table, 32);
+  beginResponse(load<u32>(table, 36), load<u32>(table, 40), curves, nodes);
   curveModes = curves;
   cameraModes = cameras;
   fieldTerms = fields;
@@ -85,8 +90,8 @@ function readRecord(record: usize): usize {
   noise = behind(base, 3);
   usable = behind(noise, 3);
   byMode = behind(usable, 3);
-  curve = behind(byMode, 3 * cameraModes);
-  field = behind(curve, 3 * (curveModes + 1));
+  places = behind(byMode, 3 * cameraModes);
+  field = behind(places, 3);
   shared = behind(field, 3 * fieldTerms);
   const count = behind(shared, printModes * N);
   ownCount = <i32>load<f64>(count);
@@ -134,11 +139,33 @@ function writeOwnCovariance(sensitivities: usize, into: usize): void {
 /** Light of the record's patch under the response of the unknowns, in the file's own primaries. */
 function litChannel(channel: i32): f64 {
   const l = at(linear, channel);
-  if (curveModes === 0) return l;
-  const modes = behind(curve, channel * (curveModes + 1));
-  let h = at(modes, curveModes);
-  for (let k = 0; k < curveModes; k++) h += at(modes, k) * at(theta, k);
-  return l * exp(h);
+  return curveModes === 0 ? l : l * exp(responseAt(at(places, channel)));
+}
+
+/**
+ * How the response moves the record's patch, at the reading that is expected of it. At the one that was read, whatever is wrong with
+ * the patch would move the slope too, and patches that read too light would pull harder than those that read too dark: with
+ * prints 2 ΔE off, that made panels 2 L* too light.
+ */
+function writeResponseJacobian(expected: usize, lit: usize, jacobian: usize): void {
+  if (curveModes === 0) return;
+  for (let s = 0; s < 3; s++) {
+    let light: f64 = 0;
+    for (let c = 0; c < 3; c++)
+      light += at(constants, 15 + 3 * s + c) * at(expected, c) * at(constants, 9 + c);
+    put(lit, s, max<f64>(light, LEAST_LIGHT));
+  }
+  for (let s = 0; s < 3; s++) {
+    const light = at(lit, s);
+    const place = placeOf(log(light), at(places, s));
+    for (let k = 0; k < curveModes; k++) {
+      const change = light * modeAt(k, place);
+      for (let c = 0; c < 3; c++) {
+        const to = behind(jacobian, c * size);
+        put(to, k, at(to, k) + (at(constants, 3 * c + s) / at(constants, 9 + c)) * change);
+      }
+    }
+  }
 }
 
 /** The record's patch: its residual and Jacobian, whitened by what they scatter. False when they have no scatter. */
@@ -180,20 +207,13 @@ function writeRow(row: usize, sensitivities: usize, printing: usize, work: usize
     put(expected, c, plain + flare);
     put(residual, c, light / scale - at(expected, c));
     const to = behind(jacobian, c * size);
-    for (let k = 0; k < curveModes; k++) {
-      let d: f64 = 0;
-      for (let s = 0; s < 3; s++) {
-        const m = at(constants, 3 * c + s);
-        if (m !== 0) d += m * at(lit, s) * at(curve, s * (curveModes + 1) + k);
-      }
-      put(to, k, d / scale);
-    }
     for (let k = 0; k < cameraModes; k++) put(to, curveModes + k, -times * at(byMode, 3 * k + c));
     put(to, gains + c, -gainSd * plain);
     put(to, gains + 3 + c, -flareSd);
     for (let k = 0; k < fieldTerms; k++) put(to, fields + k, -plain * at(terms, k));
     for (let k = 0; k < printModes; k++) put(to, prints + k, -times * at(printing, 3 * k + c));
   }
+  writeResponseJacobian(expected, lit, jacobian);
   writeOwnCovariance(sensitivities, covariance);
   addNoise(covariance, expected, through);
   return whiten(row, covariance, residual, scatter, jacobian);
@@ -267,6 +287,7 @@ export function step(patches: i32, misfit: f64): bool {
   const printing = behind(room, 3 * N);
   const work = behind(printing, 3 * printModes);
   writeSensitivities(sensitivities);
+  bendResponse(theta);
   for (let i = 0; i < size * size; i++) {
     put(information, i, 0);
     put(factor, i, 0);

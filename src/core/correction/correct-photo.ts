@@ -70,14 +70,15 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
     used.map((p) => p.patch),
     options.white,
   );
-  let best: { fit: Fit; candidate: PixelCandidate } | undefined;
+  let best: { fit: Fit; candidate: PixelCandidate; evidence: number } | undefined;
   for (const candidate of pixelCandidates(options.pixels)) {
     const fit = fitCard(
       used.map((p, i) => ({ ...print[i], ...patchThing(p, candidate, options.size_mm) })),
       candidate.model,
       prior,
     );
-    if (!best || fit.logEvidence > best.fit.logEvidence) best = { fit, candidate };
+    const evidence = used.reduce((sum, p) => sum + candidate.logStretch(p.reading), fit.logEvidence);
+    if (!best || evidence > best.evidence) best = { fit, candidate, evidence };
   }
   const { fit: cardFit, candidate } = best!;
   const weighed = weighKinds(cardFit, prior.lights[candidate.model.sensitivity]);

@@ -1,16 +1,19 @@
 import { WASM } from '../../../compiled/card-fit/wasm.ts';
 import { GRID } from '../color/index.ts';
+import { invert3 } from '../math/linear.ts';
 import { memoryFrom, startCompiled } from '../compiled.ts';
 import { FLARE, gainSlope, type PatchRows } from './fit-model.ts';
 import { FIELD_TERMS } from './light-field.ts';
 import type { Prepared, Problem } from './prepared-patches.ts';
+import { srgbCurve } from '../photo/transfer-curve.ts';
 import { SHARED_PRINT_MODES } from './print-error.ts';
+import type { CurvePrior } from './prior.ts';
 
 /** What `compiled/card-fit/index.ts` exports; the same names tell more there. */
 interface FitCode {
   readonly memory: WebAssembly.Memory;
   firstFree(): number;
-  begin(table: number, curves: number, cameras: number, fields: number, prints: number): void;
+  begin(table: number, curves: number, nodes: number, cameras: number, fields: number, prints: number): void;
   /** 1 for true. */
   step(patches: number, relative: number): number;
 }
@@ -48,11 +51,21 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
   const { step, begin, memory, firstFree } = code;
   const camera = prior[model.sensitivity];
   const slope = gainSlope({ model });
-  const constants = [...model.toLinearSrgb, ...scale, slope.gain, FLARE.mean, slope.flare];
+  const { toLinearSrgb } = model;
+  const constants = [
+    ...toLinearSrgb,
+    ...scale,
+    slope.gain,
+    FLARE.mean,
+    slope.flare,
+    ...invert3(toLinearSrgb),
+  ];
   const n = layout.size;
   const curves = layout.sensitivity;
   const cameras = camera.modes.length;
-  const records = prepared.map((p) => recordOf(p, curves));
+  const response = curves > 0 ? responseRows(prior.curve) : [];
+  const nodes = curves > 0 ? prior.curve.mean.length : 0;
+  const records = prepared.map(recordOf);
   const rowLength = ROW + 3 * n;
 
   const { place, grow } = memoryFrom(firstFree());
@@ -67,6 +80,8 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
     factor: place(8 * n * n),
     gradient: place(8 * n),
     room: place(8 * (3 * N + 3 * SHARED_PRINT_MODES + 27)),
+    response: place(8 * nodes * response.length),
+    bent: place(8 * nodes),
   };
   const table = place(4 * Object.keys(at).length);
   const buffer = grow(memory);
@@ -75,6 +90,9 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
   [camera.mean, ...camera.modes].forEach((values, k) => {
     new Float64Array(buffer, at.camera + 8 * 3 * N * k, 3 * N).set(values);
   });
+  response.forEach((row, k) => {
+    new Float64Array(buffer, at.response + 8 * nodes * k, nodes).set(row);
+  });
   let to = at.records;
   for (const record of records) {
     new Float64Array(buffer, to, record.length).set(record);
@@ -82,7 +100,7 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
   }
   // another problem's unknowns may have stood here
   const theta = new Float64Array(buffer, at.theta, n).fill(0);
-  begin(table, curves, cameras, FIELD_TERMS, SHARED_PRINT_MODES);
+  begin(table, curves, nodes, cameras, FIELD_TERMS, SHARED_PRINT_MODES);
 
   const numbers = (from: number, count: number): Float64Array =>
     new Float64Array(buffer, from, count).slice();
@@ -114,15 +132,23 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
   };
 }
 
+/** The response's modes, its mean, and ln of the decoded values, on its nodes. */
+function responseRows({ mean, modes }: CurvePrior): Float64Array[] {
+  const decoded = mean.map((_, i) => Math.log(Math.max(srgbCurve(i / (mean.length - 1)), LEAST_DECODED)));
+  return [...modes, mean, decoded];
+}
+/** A channel so dark is not used. */
+const LEAST_DECODED = 1e-5;
+
 /** A patch in the order in which the compiled code reads it. */
-function recordOf({ patch, base, byMode, curve, field }: Prepared, curves: number): Float64Array {
+function recordOf({ patch, base, byMode, places, field }: Prepared): Float64Array {
   const parts = [
     patch.linear,
     base,
     patch.noise,
     patch.usable.map(Number),
     byMode,
-    ...(curves > 0 ? curve : [new Float64Array(3)]),
+    places,
     ...field,
     ...patch.sharedModes,
     [patch.printModes.length],

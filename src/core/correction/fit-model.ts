@@ -65,6 +65,7 @@ export interface Fit {
   readonly scale: Vec3;
   /** Relative misfit per channel that the evidence chose. */
   readonly relative: number;
+  /** Of the linear values it was handed. */
   readonly logEvidence: number;
   readonly patches: readonly FitPatch[];
   /** Per patch: its robust weight, whitened residual (3) and whitened Jacobian rows (3 × size). */

@@ -2,17 +2,18 @@
  * The joint fit: maximum a posteriori by Gauss–Newton with Gaussian priors and robust weights, over all card patches
  * of a photo at once.
  */
-import type { Vec3 } from '../math/linear.ts';
+import { determinant3, type Vec3 } from '../math/linear.ts';
 import { type FitSteps, fitSteps } from './fit-code.ts';
-import { type Fit, type FitPatch, type Layout, layoutOf, type PixelModel } from './fit-model.ts';
-import { light, type Prepared, type Problem, prepare } from './prepared-patches.ts';
+import { type Fit, type FitPatch, layoutOf, type PixelModel } from './fit-model.ts';
+import { type Prepared, type Problem, plainLight, prepare } from './prepared-patches.ts';
 import { neverMeasured } from './print-error.ts';
 import type { CorrectionPrior } from './prior.ts';
+import { responseSlope } from './response.ts';
 
 /** Where more of a patch's doubt than this is the print's as a whole, nobody measured the card. */
 const PRINTS_DOUBT = 0.5;
 const MOST_STEPS = 12;
-const RELATIVE_MISFITS = [0.004, 0.01, 0.022, 0.045];
+const RELATIVE_MISFITS = [0.004, 0.01, 0.022, 0.045, 0.09];
 
 /** Fits with ever larger misfits, from the last one's unknowns on, for as long as the evidence grows. */
 export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned: CorrectionPrior): Fit {
@@ -20,8 +21,8 @@ export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned
   const prior = isCardMeasured ? learned : { ...learned, curve: learned.looseCurve };
   const sensitivity = prior[model.sensitivity];
   const layout = layoutOf(model.hasCurve ? prior.curve.modes.length : 0, sensitivity.modes.length);
-  const prepared = patches.map((p) => prepare(p, model, prior, sensitivity));
-  const scale = paperScale(prepared, model, layout);
+  const prepared = patches.map((p) => prepare(p, prior, sensitivity));
+  const scale = paperScale(prepared, model, prior);
   const problem = { prepared, model, prior, isCardMeasured, layout, scale };
   const steps = fitSteps(problem);
   let best: Fit | undefined;
@@ -34,14 +35,13 @@ export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned
 }
 
 /** Per channel, the median over the neutrals of (light read) / (light expected), so that paper reads near 1. */
-function paperScale(prepared: readonly Prepared[], model: PixelModel, layout: Layout): Vec3 {
-  const zero = new Float64Array(layout.size);
+function paperScale(prepared: readonly Prepared[], model: PixelModel, prior: CorrectionPrior): Vec3 {
   const usedNeutrals = prepared.filter((p) => p.patch.neutral);
   const basis = usedNeutrals.length >= 2 ? usedNeutrals : prepared;
   return [0, 1, 2].map((c) => {
     const bright = basis
       .filter((p) => p.patch.usable[c])
-      .map((p) => ({ expected: p.base[c], ratio: light(p, model, zero)[c] / p.base[c] }))
+      .map((p) => ({ expected: p.base[c], ratio: plainLight(p, model, prior)[c] / p.base[c] }))
       .sort((a, b) => b.expected - a.expected);
     const top = bright
       .slice(0, Math.max(1, Math.ceil(bright.length / 2)))
@@ -82,8 +82,24 @@ function solve(problem: Problem, { theta, step, move, found }: FitSteps, relativ
     hessian: factor,
     scale: problem.scale,
     relative,
-    logEvidence: -0.5 * (cost + logDet),
+    logEvidence: -0.5 * (cost + logDet) + logStretch(problem, theta),
     patches: prepared.map((p) => p.patch),
     rows,
   };
+}
+
+/**
+ * ln of how much the fit's response stretches the readings: what is likely is what the file holds, not what the response makes of
+ * it, or a response that squeezes all light together would look best.
+ */
+function logStretch({ prepared, model, prior, scale }: Problem, theta: Float64Array): number {
+  const ofMatrix = Math.log(Math.abs(determinant3(model.toLinearSrgb)));
+  const ofScale = scale.reduce((sum, s) => sum - Math.log(s), 0);
+  let sum = prepared.length * (ofMatrix + ofScale);
+  if (!model.hasCurve) return sum;
+  for (const { patch } of prepared)
+    patch.linear.forEach((l, c) => {
+      if (patch.usable[c]) sum += Math.log(responseSlope(prior.curve, l, theta));
+    });
+  return sum;
 }

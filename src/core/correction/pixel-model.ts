@@ -1,8 +1,8 @@
 /** Which kinds of pixels a photo may hold, and its readings under each. */
-import { type Mat3, multiply3, type Vec3 } from '../math/linear.ts';
+import { determinant3, type Mat3, multiply3, type Vec3 } from '../math/linear.ts';
 import type { ColourProfile, Reading } from '../photo/types.ts';
 import type { PixelModel } from './fit-model.ts';
-import { encodeSrgb } from './response.ts';
+import { encodeSrgb, srgbSlope } from './response.ts';
 
 /** What the correction needs to know of a file. */
 export interface PixelSource {
@@ -15,6 +15,8 @@ export interface PixelCandidate {
   readonly model: PixelModel;
   readonly linearOf: (r: Reading) => Vec3;
   readonly noiseOf: (r: Reading) => Vec3;
+  /** ln of how much `linearOf` stretches what was read: 0 where it takes it as it is. */
+  readonly logStretch: (r: Reading) => number;
 }
 
 const IDENTITY: Mat3 = [1, 0, 0, 0, 1, 0, 0, 0, 1];
@@ -29,7 +31,11 @@ function isIdentity(m: Mat3): boolean {
  * through a matrix. 16-bit files without a profile may be linear, whatever the default says.
  */
 export function pixelCandidates({ bits, profile }: PixelSource): PixelCandidate[] {
-  const own = { linearOf: (r: Reading) => r.linear, noiseOf: (r: Reading) => r.noise };
+  const own = {
+    linearOf: (r: Reading) => r.linear,
+    noiseOf: (r: Reading) => r.noise,
+    logStretch: () => 0,
+  };
   if (profile.isLinear) {
     const raw = { ...own, model: { sensitivity: 'raw', hasCurve: false, toLinearSrgb: IDENTITY } as const };
     const matrixed = {
@@ -49,6 +55,7 @@ export function pixelCandidates({ bits, profile }: PixelSource): PixelCandidate[
       linearOf: (r) =>
         multiply3(profile.toLinearSrgb, r.linear).map((v) => Math.max(0, v)) as unknown as Vec3,
       noiseOf: (r) => r.noise,
+      logStretch: () => Math.log(Math.abs(determinant3(profile.toLinearSrgb))),
     });
   if (bits === 16 && profile.source === 'assumed') {
     const linearOf = (r: Reading): Vec3 => r.linear.map(encodeSrgb) as unknown as Vec3;
@@ -57,9 +64,12 @@ export function pixelCandidates({ bits, profile }: PixelSource): PixelCandidate[
         const l = r.linear[c];
         return encodeSrgb(l + n) - encodeSrgb(l);
       }) as unknown as Vec3;
+    const logStretch = (r: Reading): number =>
+      r.linear.reduce((sum, l) => sum + Math.log(Math.min(12.92, 1 / (l * srgbSlope(l)))), 0);
+    const encoded = { linearOf, noiseOf, logStretch, hasCurve: false };
     candidates.push(
-      { linearOf, noiseOf, model: { sensitivity: 'raw', hasCurve: false, toLinearSrgb: IDENTITY } },
-      { linearOf, noiseOf, model: { sensitivity: 'rendered', hasCurve: false, toLinearSrgb: IDENTITY } },
+      { ...encoded, model: { sensitivity: 'raw', hasCurve: false, toLinearSrgb: IDENTITY } },
+      { ...encoded, model: { sensitivity: 'rendered', hasCurve: false, toLinearSrgb: IDENTITY } },
     );
   }
   return candidates;

@@ -3,7 +3,7 @@ import { multiply3, type Vec3 } from '../math/linear.ts';
 import { dot, type FitPatch, type Layout, type PixelModel } from './fit-model.ts';
 import { fieldTerms } from './light-field.ts';
 import type { CorrectionPrior, SensitivityPrior } from './prior.ts';
-import { encodeSrgb, modesAt, responseAt } from './response.ts';
+import { encodeSrgb, nodePlace, valueAtPlace } from './response.ts';
 
 /** What a fit needs of a patch again and again. */
 export interface Prepared {
@@ -11,17 +11,13 @@ export interface Prepared {
   readonly base: Vec3;
   /** modes × 3: how each mode changes the channels' readings of this patch. */
   readonly byMode: Float64Array;
-  readonly curve: readonly Float64Array[];
+  /** Where the channels stand on the response: encoded values, in its nodes. */
+  readonly places: Vec3;
   /** By channel. */
   readonly field: readonly Float64Array[];
 }
 
-export function prepare(
-  patch: FitPatch,
-  model: PixelModel,
-  prior: CorrectionPrior,
-  s: SensitivityPrior,
-): Prepared {
+export function prepare(patch: FitPatch, prior: CorrectionPrior, s: SensitivityPrior): Prepared {
   const byMode = new Float64Array(s.modes.length * 3);
   s.modes.forEach((m, k) => {
     for (let c = 0; c < 3; c++) byMode[3 * k + c] = dot(m, c, patch.reflectance);
@@ -30,25 +26,18 @@ export function prepare(
     patch,
     base: [0, 1, 2].map((c) => dot(s.mean, c, patch.reflectance)) as unknown as Vec3,
     byMode,
-    curve: model.hasCurve ? patch.linear.map((l) => modesAt(prior.curve, encodeSrgb(l))) : [],
+    places: patch.linear.map((l) => nodePlace(prior.curve, encodeSrgb(l))) as unknown as Vec3,
     field: [0, 1, 2].map((c) => fieldTerms(patch.at, c)),
   };
 }
 
-/** Linear sRGB light of a patch under the response of θ (not yet over paper). */
-export function light(p: Prepared, model: PixelModel, theta: Float64Array): Vec3 {
-  return multiply3(model.toLinearSrgb, litChannels(p, model, theta));
-}
-
-/** Light of a patch under the response of θ in the file's own primaries. */
-function litChannels({ patch, curve }: Prepared, model: PixelModel, theta: Float64Array): Vec3 {
-  if (!model.hasCurve) return patch.linear;
-  const [r, g, b] = patch.linear;
-  return [
-    r * Math.exp(responseAt(curve[0], theta, 0)),
-    g * Math.exp(responseAt(curve[1], theta, 0)),
-    b * Math.exp(responseAt(curve[2], theta, 0)),
-  ];
+/** Linear sRGB light of a patch under the mean response (not yet over paper). */
+export function plainLight({ patch, places }: Prepared, model: PixelModel, prior: CorrectionPrior): Vec3 {
+  const { mean } = prior.curve;
+  const lit = model.hasCurve
+    ? patch.linear.map((l, c) => l * Math.exp(valueAtPlace(mean, places[c])))
+    : patch.linear;
+  return multiply3(model.toLinearSrgb, lit as unknown as Vec3);
 }
 
 export interface Problem {

@@ -12,17 +12,26 @@ export function srgbSlope(linear: number): number {
   return 2.4 / (Math.max(encodeSrgb(linear), 0.04045) + 0.055);
 }
 
+/** Where an encoded value lies on the nodes of the response's modes, counted from the first. */
+export function nodePlace(prior: CurvePrior, encoded: number): number {
+  const last = prior.mean.length - 1;
+  return Math.max(0, Math.min(last, encoded * last));
+}
+
+/** Value between two nodes. */
+export function valueAtPlace(row: Float64Array, place: number): number {
+  const i = Math.min(Math.floor(place), row.length - 2);
+  return row[i] + (place - i) * (row[i + 1] - row[i]);
+}
+
 /** Values of the response modes (and the mean, last) at an encoded value. */
 export function modesAt(prior: CurvePrior, encoded: number): Float64Array {
-  const last = prior.mean.length - 1;
-  const x = Math.max(0, Math.min(last, encoded * last));
-  const i = Math.min(Math.floor(x), last - 1);
-  const t = x - i;
+  const place = nodePlace(prior, encoded);
   const out = new Float64Array(prior.modes.length + 1);
   prior.modes.forEach((m, k) => {
-    out[k] = m[i] + t * (m[i + 1] - m[i]);
+    out[k] = valueAtPlace(m, place);
   });
-  out[prior.modes.length] = prior.mean[i] + t * (prior.mean[i + 1] - prior.mean[i]);
+  out[prior.modes.length] = valueAtPlace(prior.mean, place);
   return out;
 }
 
@@ -32,6 +41,17 @@ export function responseAt(atValue: Float64Array, theta: Float64Array, offset: n
   let h = atValue[k];
   for (let i = 0; i < k; i++) h += atValue[i] * theta[offset + i];
   return h;
+}
+
+const SLOPE_STEP = 0.01;
+const LEAST_SLOPE = 0.01;
+
+/** Change of the light with the decoded value, for mode coefficients that `theta` begins with. */
+export function responseSlope(prior: CurvePrior, linear: number, theta: Float64Array): number {
+  const encoded = encodeSrgb(linear);
+  const at = (v: number): number => responseAt(modesAt(prior, v), theta, 0);
+  const rise = (at(encoded + SLOPE_STEP) - at(encoded - SLOPE_STEP)) / (2 * SLOPE_STEP);
+  return Math.exp(at(encoded)) * Math.max(LEAST_SLOPE, 1 + rise / srgbSlope(linear));
 }
 
 /** True where a channel can be believed: encoded value between .03 and .99 and hardly a clipped pixel. */

@@ -22,22 +22,23 @@ export function compose3(a: Mat3, b: Mat3): Mat3 {
   return out as unknown as Mat3;
 }
 
+export function determinant3([a, b, c, d, e, f, g, h, i]: Mat3): number {
+  return a * (e * i - f * h) + b * (f * g - d * i) + c * (d * h - e * g);
+}
+
 /** Inverse of a 3×3 matrix; throws RangeError when it is singular. */
 export function invert3(m: Mat3): Mat3 {
   const [a, b, c, d, e, f, g, h, i] = m;
-  const A = e * i - f * h;
-  const B = f * g - d * i;
-  const C = d * h - e * g;
-  const det = a * A + b * B + c * C;
+  const det = determinant3(m);
   if (!Number.isFinite(det) || Math.abs(det) < 1e-300) throw new RangeError('singular 3×3 matrix');
   return [
-    A / det,
+    (e * i - f * h) / det,
     (c * h - b * i) / det,
     (b * f - c * e) / det,
-    B / det,
+    (f * g - d * i) / det,
     (a * i - c * g) / det,
     (c * d - a * f) / det,
-    C / det,
+    (d * h - e * g) / det,
     (b * g - a * h) / det,
     (a * e - b * d) / det,
   ];
