@@ -2,7 +2,16 @@
 import type { CardDefinition } from '../../shared/schemas/card.ts';
 import { bendTo, driftStock, makeStock, printer, separate } from './print.ts';
 import { randomOf, type SceneRandom } from './random.ts';
-import { de00, labD50, type Spectrum71, smoothNoise, spectrumOf, type Triple, valueAt } from './spectral.ts';
+import {
+  de00,
+  gaussian,
+  labD50,
+  type Spectrum71,
+  smoothNoise,
+  spectrumOf,
+  type Triple,
+  valueAt,
+} from './spectral.ts';
 
 export interface SceneCard {
   /** What the measuring side is handed. */
@@ -20,6 +29,10 @@ export interface CardOptions {
   readonly tier: 'measured' | 'nominal';
   /** Root-mean-square ΔE2000 that a nominal card's print is off; random around 2 when left out. */
   readonly off_de00?: number;
+  /** Prints are off as presses are, all patches together (left out), or each patch by itself. */
+  readonly misprint?: 'together' | 'by patch';
+  /** What a measured card's instrument told: spectra (left out), or Lab alone. */
+  readonly instrument?: 'spectra' | 'lab';
 }
 
 /** Prints the definitions (the card, and strips from the same sheet) once, and hands out definitions of the wanted tier. */
@@ -55,6 +68,8 @@ export function printCards(
     return tint.map((t, i) => Math.exp(bend[i] + t + level));
   });
   const print = (scale: number): Spectrum71[] => {
+    if (options.misprint === 'by patch')
+      return offByPatch(plan, plain, scale, randomOf(seed, 'print patch by patch'));
     const drifted = printer(driftStock(stock, scale, randomOf(seed, 'print drift')));
     return plan.map(({ coverage }, p) => drifted(coverage).map((v, i) => v * flaws[p][i]));
   };
@@ -78,7 +93,9 @@ export function printCards(
     const spectra = truth.slice(next, next + definition.patches.length);
     next += definition.patches.length;
     const handed =
-      options.tier === 'nominal' ? asNominal(definition) : measuredWith(definition, spectra, u, noise);
+      options.tier === 'nominal'
+        ? asNominal(definition)
+        : measuredWith(definition, spectra, u, noise, options.instrument);
     return {
       definition: handed,
       spectra,
@@ -86,6 +103,27 @@ export function printCards(
       black,
       off_de00: rms(spectra, handed.patches.map(nominalLab)),
     };
+  });
+}
+
+/** The wanted colours, each patch with an error of its own in short, middle and long waves; replicates err apart, too. */
+function offByPatch(
+  plan: readonly {
+    readonly coverage: ReturnType<typeof separate>['coverage'];
+    readonly bend: Float64Array;
+  }[],
+  plain: ReturnType<typeof printer>,
+  scale: number,
+  random: SceneRandom,
+): Spectrum71[] {
+  return plan.map(({ coverage, bend }) => {
+    const wanted = plain(coverage);
+    const errors = [450, 540, 620].map((nm) => [nm, random.normal(0, 0.03 * scale)] as const);
+    return spectrumOf(
+      (nm, i) =>
+        wanted[i] *
+        Math.exp(errors.reduce((sum, [peak, size]) => sum + size * gaussian(nm, peak, 35), bend[i])),
+    );
   });
 }
 
@@ -122,6 +160,7 @@ function measuredWith(
   spectra: readonly Spectrum71[],
   u: number,
   random: SceneRandom,
+  instrument: CardOptions['instrument'],
 ): CardDefinition {
   const n = (): number => random.normal(0, 1);
   const tile = smoothNoise(n, 0.0025, 150);
@@ -139,7 +178,9 @@ function measuredWith(
   const patches = definition.patches.map((patch, p) => {
     const values = Array.from({ length: 36 }, (_, i) => round(valueAt(read[p], 380 + 10 * i), 5));
     const lab = labD50(read[p]).map((v) => round(v, 3)) as unknown as [number, number, number];
-    return { ...patch, lab, spectrum: { start_nm: 380, step_nm: 10, values }, u: round(u, 2) };
+    const { spectrum: _nominal, ...rest } = patch;
+    const told = instrument === 'lab' ? { lab } : { lab, spectrum: { start_nm: 380, step_nm: 10, values } };
+    return { ...rest, ...told, u: round(u, 2) };
   });
   return { ...definition, source: 'measured', patches };
 }

@@ -1,7 +1,7 @@
 /** A scene: everything that is true before a photo is taken. */
 import type { CardDefinition } from '../../shared/schemas/card.ts';
 import { cameraOf, makeCamera, type SceneCamera } from './cameras.ts';
-import { printCards, type SceneCard } from './card.ts';
+import { type CardOptions, printCards, type SceneCard } from './card.ts';
 import { type LightField, makeField } from './field.ts';
 import { type Layout, layOut, type Placed } from './layout.ts';
 import { type Family, LIGHT_KINDS, type LightKind, lightOf, makeLight, type SceneLight } from './lights.ts';
@@ -9,7 +9,7 @@ import { makePanels, type ScenePanel } from './panels.ts';
 import { type FileSpace, makePipeline, type Pipeline, type PixelKind } from './pipeline.ts';
 import { randomOf } from './random.ts';
 
-export interface SceneOptions {
+export interface SceneOptions extends Pick<CardOptions, 'misprint' | 'instrument'> {
   readonly family: Family;
   readonly pixels: PixelKind;
   readonly card: CardDefinition;
@@ -83,6 +83,8 @@ function photographed(
   const [card, ...strips] = printCards([options.card, ...(options.strips ?? [])], own, {
     tier: options.cardTier,
     ...(options.cardOff_de00 === undefined ? {} : { off_de00: options.cardOff_de00 }),
+    ...(options.misprint ? { misprint: options.misprint } : {}),
+    ...(options.instrument ? { instrument: options.instrument } : {}),
   });
   const panels = makePanels(options.family, of('panels'), {
     count: options.panels ?? 10,

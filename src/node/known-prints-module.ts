@@ -43,6 +43,7 @@ export const KNOWN_PRINTS = sheets.map((patches, sheet) => ({
   printed: patches.map((patch, i) => ({
     id: patch.id,
     neutral: patch.role === 'neutral',
+    source: 'stated',
     ...known[recipes[sheet][i]],
   })),
 }));

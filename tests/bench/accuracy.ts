@@ -148,6 +148,14 @@ function report(name: string, s: Scores): void {
 const wanted = (key: string): boolean => !values.only || values.only.split(',').includes(key);
 if (wanted('jpeg')) run('Camera JPEG, card measured', { pixels: 'jpeg', cardTier: 'measured' });
 if (wanted('nominal')) run('Camera JPEG, card nominal', { pixels: 'jpeg', cardTier: 'nominal' });
+if (wanted('patchwise'))
+  run('Camera JPEG, card nominal, each patch off by itself', {
+    pixels: 'jpeg',
+    cardTier: 'nominal',
+    misprint: 'by patch',
+  });
+if (wanted('lab-alone'))
+  run('Camera JPEG, card measured, Lab alone', { pixels: 'jpeg', cardTier: 'measured', instrument: 'lab' });
 if (wanted('linear')) run('Linear pixels, card measured', { pixels: 'linear', cardTier: 'measured' });
 for (const pixels of ['linear', 'jpeg'] as const) {
   const setting = {

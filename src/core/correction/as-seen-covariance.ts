@@ -4,7 +4,7 @@ import type { Row } from './as-seen-rows.ts';
 import type { PhotoCorrection } from './correct-photo.ts';
 import { mayBeOnePaint } from './paint.ts';
 import { predictMisfits } from './residual-field.ts';
-import type { Sighting } from './sightings.ts';
+import { besideSpectra, type Sighting } from './sightings.ts';
 import { SPREAD } from './spread.ts';
 
 /** A thing whose photos cannot both be right of its colour. */
@@ -66,7 +66,8 @@ function blockOf(
   const share = shareOf(a, b);
   if (share > 0) {
     const light = r.light === s.light ? 1 : SAME_ACROSS_LIGHTS;
-    addProduct(out, r.metamerism, s.metamerism, untoldSpreadOf(a) * untoldSpreadOf(b) * share * light);
+    const spread = untoldSpreadOf(a, corrections[a.photo]) * untoldSpreadOf(b, corrections[b.photo]);
+    addProduct(out, r.metamerism, s.metamerism, spread * share * light);
   }
   if (a.photo === b.photo) {
     out[0] += bend;
@@ -80,8 +81,10 @@ function blockOf(
   return out;
 }
 
-function untoldSpreadOf({ isAnyPaint }: Sighting): number {
-  return isAnyPaint ? SPREAD.metamerismOfAnyPaint.withResponse : SPREAD.metamerismAsSeen;
+function untoldSpreadOf({ isAnyPaint }: Sighting, { photo: { fit } }: PhotoCorrection): number {
+  return (
+    besideSpectra(fit) * (isAnyPaint ? SPREAD.metamerismOfAnyPaint.withResponse : SPREAD.metamerismAsSeen)
+  );
 }
 
 /**

@@ -6,7 +6,6 @@ import { FLARE, gainSlope, type PatchRows } from './fit-model.ts';
 import { FIELD_TERMS } from './light-field.ts';
 import type { Prepared, Problem } from './prepared-patches.ts';
 import { srgbCurve } from '../photo/transfer-curve.ts';
-import { SHARED_PRINT_MODES } from './print-error.ts';
 import type { CurvePrior } from './prior.ts';
 
 /** What `compiled/card-fit/index.ts` exports; the same names tell more there. */
@@ -63,6 +62,7 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
   const n = layout.size;
   const curves = layout.sensitivity;
   const cameras = camera.modes.length;
+  const prints = layout.size - layout.print;
   const response = curves > 0 ? responseRows(prior.curve) : [];
   const nodes = curves > 0 ? prior.curve.mean.length : 0;
   const records = prepared.map(recordOf);
@@ -79,7 +79,7 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
     information: place(8 * n * n),
     factor: place(8 * n * n),
     gradient: place(8 * n),
-    room: place(8 * (3 * N + 3 * SHARED_PRINT_MODES + 27)),
+    room: place(8 * (3 * N + 3 * prints + 27)),
     response: place(8 * nodes * response.length),
     bent: place(8 * nodes),
   };
@@ -100,7 +100,7 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
   }
   // another problem's unknowns may have stood here
   const theta = new Float64Array(buffer, at.theta, n).fill(0);
-  begin(table, curves, nodes, cameras, FIELD_TERMS, SHARED_PRINT_MODES);
+  begin(table, curves, nodes, cameras, FIELD_TERMS, prints);
 
   const numbers = (from: number, count: number): Float64Array =>
     new Float64Array(buffer, from, count).slice();

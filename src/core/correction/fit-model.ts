@@ -6,7 +6,7 @@
 import { GRID, type Lab } from '../color/index.ts';
 import type { Mat3, Vec3 } from '../math/linear.ts';
 import { FIELD_TERMS, type FieldPoint } from './light-field.ts';
-import { SHARED_PRINT_MODES } from './print-error.ts';
+import type { SpectrumSource } from './patch-spectra.ts';
 import type { CorrectionPrior } from './prior.ts';
 
 const N = GRID.count;
@@ -19,9 +19,11 @@ export interface FitPatch {
   readonly u: number;
   readonly lab: Lab;
   readonly reflectance: Float64Array;
+  /** Where the spectra of its card come from. */
+  readonly source: SpectrumSource;
   /** Ways (36 values each) in which this patch may be off by itself. */
   readonly printModes: readonly Float64Array[];
-  /** Ways in which this patch changes with the whole print (12 × 36). */
+  /** Ways in which this patch changes with the whole print, 36 values each; as many for every patch of a fit. */
   readonly sharedModes: readonly Float64Array[];
   readonly linear: Vec3;
   readonly noise: Vec3;
@@ -86,7 +88,7 @@ const GAIN_SD = { curve: 0.2, linear: 0.05 };
 /** Light that reaches a sensor past the scene, of paper's light. */
 export const FLARE = { mean: 0.002, sd: 0.002 };
 
-export function layoutOf(curveModes: number, sensitivityModes: number): Layout {
+export function layoutOf(curveModes: number, sensitivityModes: number, printModes: number): Layout {
   const sensitivity = curveModes;
   const gain = sensitivity + sensitivityModes;
   const field = gain + 6;
@@ -98,7 +100,7 @@ export function layoutOf(curveModes: number, sensitivityModes: number): Layout {
     flare: gain + 3,
     field,
     print,
-    size: print + SHARED_PRINT_MODES,
+    size: print + printModes,
   };
 }
 

@@ -20,7 +20,11 @@ export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned
   const isCardMeasured = patches.every((p) => neverMeasured(p.u) <= PRINTS_DOUBT);
   const prior = isCardMeasured ? learned : { ...learned, curve: learned.looseCurve };
   const sensitivity = prior[model.sensitivity];
-  const layout = layoutOf(model.hasCurve ? prior.curve.modes.length : 0, sensitivity.modes.length);
+  const layout = layoutOf(
+    model.hasCurve ? prior.curve.modes.length : 0,
+    sensitivity.modes.length,
+    patches[0]?.sharedModes.length ?? 0,
+  );
   const prepared = patches.map((p) => prepare(p, prior, sensitivity));
   const scale = paperScale(prepared, model, prior);
   const problem = { prepared, model, prior, isCardMeasured, layout, scale };

@@ -1,5 +1,6 @@
 /** Spectra of card patches: their own, or a smooth one bent to their Lab; and how they may be off. */
 
+import { printReflectance } from '../card/print-model.ts';
 import type { CardPatch } from '../card/types.ts';
 import {
   deltaE2000,
@@ -23,15 +24,27 @@ export interface PatchSpectrum {
   readonly lab: Lab;
   /** How its colour changes with its reflectance. */
   readonly gradient: ColourGradient;
+  readonly source: SpectrumSource;
+  /** ΔE2000 between the stated Lab and the spectrum that was moved to it; 0 where none was. */
+  readonly apart_de00: number;
 }
+
+/** Where a spectrum comes from: stated; the nominal print of its dot areas; or its Lab, as smooth as can be. */
+export type SpectrumSource = 'stated' | 'inks' | 'lab';
+
+/** A stated spectrum as near as this to the stated Lab is taken as it stands. */
+const SAME_COLOUR_DE00 = 0.1;
 
 /** Reflectance on the grid, Lab and their gradient of a card patch. */
 export function patchSpectrum(patch: CardPatch, under: Viewing): PatchSpectrum {
-  const own = patch.spectrum ? toGrid(patch.spectrum) : undefined;
+  const source = patch.spectrum ? 'stated' : patch.print?.cmyk ? 'inks' : 'lab';
+  const own = patch.spectrum
+    ? toGrid(patch.spectrum)
+    : patch.print?.cmyk && printReflectance(patch.print.cmyk);
   const lab = patch.lab ?? labFromReflectance(own!, under);
-  const agrees = own && deltaE2000(labFromReflectance(own, under), lab) < 0.1;
-  const reflectance = agrees ? own : own ? bent(own, lab, under) : smoothReflectance(lab, under);
-  return { reflectance, lab, gradient: colourGradient(reflectance, lab, under) };
+  const apart_de00 = own ? deltaE2000(labFromReflectance(own, under), lab) : 0;
+  const reflectance = own ? movedTo(own, apart_de00, lab, under) : smoothReflectance(lab, under);
+  return { reflectance, lab, gradient: colourGradient(reflectance, lab, under), source, apart_de00 };
 }
 
 /** Prior covariance of ln R: level, slope and a smooth part; matt prints and paints. */
@@ -49,6 +62,10 @@ const SHAPE_COVARIANCE = (() => {
 /** The most plausible smooth reflectance of a Lab colour: ln R Gaussian with `SHAPE_COVARIANCE`, XYZ matched by Newton steps. */
 export function smoothReflectance(lab: Lab, under: Viewing): Float64Array {
   return matched(new Float64Array(N).fill(Math.log(0.3)), lab, under);
+}
+
+function movedTo(own: Float64Array, apart_de00: number, lab: Lab, under: Viewing): Float64Array {
+  return apart_de00 < SAME_COLOUR_DE00 ? own : bent(own, lab, under);
 }
 
 /** A known reflectance moved least, in ln R, to have exactly this Lab. */
@@ -139,16 +156,27 @@ export function shapeModes(
   paper: Float64Array,
   size: number,
 ): Float64Array[] {
-  const inverse = bandsByAxis(r, gradient);
+  const atSameColour = sameColour({ reflectance: r, gradient });
   const inked = r.map((v, i) => {
     const density = Math.max(0, Math.log(paper[i] / Math.max(v, 1e-3)));
     return 0.1 + density / (1 + 0.5 * density);
   });
   return SHAPE_BUMPS.map((shape) => {
     const bump = r.map((v, i) => size * SHAPE_SIZE * inked[i] * v * shape[i]);
-    const back = multiply3(inverse, colourChange(gradient, bump));
-    return bump.map(
+    return atSameColour(bump);
+  });
+}
+
+/** Takes a change of a patch's reflectance, and brings its colour back by the three bands. */
+export function sameColour({
+  reflectance: r,
+  gradient,
+}: Pick<PatchSpectrum, 'reflectance' | 'gradient'>): (change: Float64Array) => Float64Array {
+  const inverse = bandsByAxis(r, gradient);
+  return (change) => {
+    const back = multiply3(inverse, colourChange(gradient, change));
+    return change.map(
       (v, i) => v - r[i] * (back[0] * BANDS[0][i] + back[1] * BANDS[1][i] + back[2] * BANDS[2][i]),
     );
-  });
+  };
 }

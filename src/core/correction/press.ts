@@ -13,16 +13,26 @@ const N = GRID.count;
 const INKS = 4;
 const BLACK = 3;
 
-/** What may change from print to print: full layers' absorbance beside the usual, and dot area added at half coverage, by ink. */
+/** What may change from print to print, by ink. */
 export interface PressState {
+  /** Full layers' absorbance beside the usual. */
   readonly strength: readonly number[];
+  /** Dot area added at half coverage. */
   readonly gain: readonly number[];
+  /** Where the ink's main band lies beside the usual, and how wide it is. */
+  readonly shift_nm: readonly number[];
+  readonly breadth: readonly number[];
 }
 
 /** Share of each ink's area, 0–1: cyan, magenta, yellow, black. */
 type Coverage = readonly number[];
 
-export const USUAL_PRESS: PressState = { strength: [1, 1, 1, 1], gain: [0.17, 0.17, 0.17, 0.17] };
+export const USUAL_PRESS: PressState = {
+  strength: [1, 1, 1, 1],
+  gain: [0.17, 0.17, 0.17, 0.17],
+  shift_nm: [0, 0, 0, 0],
+  breadth: [1, 1, 1, 1],
+};
 
 const SURFACE = 0.02;
 /** Share of light under a full layer that the layer lets by: it is never quite closed. */
@@ -31,12 +41,12 @@ const PINHOLE_SHARE = 0.3;
 /** Share of a dark grey that is black ink, as far as one can guess. */
 const BLACK_SHARE = 0.5;
 
-/** Natural absorbance of full layers. */
-const ABSORBANCE: readonly Float64Array[] = [
-  overGrid((nm) => 2.5 * (bell(nm, 625, 55, 60) + 0.06)),
-  overGrid((nm) => 2.6 * (bell(nm, 550, 40, 25) + 0.2 * bell(nm, 420, 50, 50))),
-  overGrid((nm) => 2.4 * bell(nm, 430, 60, 40)),
-  overGrid(() => 3.2),
+/** Natural absorbance of full layers at a wavelength, with the main band moved and broadened. */
+const ABSORBANCE: readonly ((nm: number, shift_nm: number, breadth: number) => number)[] = [
+  (nm, shift, b) => 2.5 * (bell(nm, 625 + shift, 55 * b, 60 * b) + 0.06),
+  (nm, shift, b) => 2.6 * (bell(nm, 550 + shift, 40 * b, 25 * b) + 0.2 * bell(nm, 420, 50, 50)),
+  (nm, shift, b) => 2.4 * bell(nm, 430 + shift, 60 * b, 40 * b),
+  () => 3.2,
 ];
 
 function overGrid(f: (nm: number) => number): Float64Array {
@@ -54,11 +64,12 @@ export interface Press {
   readonly gain: readonly number[];
 }
 
-export function pressOn(paper: Float64Array, { strength, gain }: PressState): Press {
+export function pressOn(paper: Float64Array, { strength, gain, shift_nm, breadth }: PressState): Press {
+  const layers = ABSORBANCE.map((ink, k) => overGrid((nm) => strength[k] * ink(nm, shift_nm[k], breadth[k])));
   const solids = Array.from({ length: 1 << INKS }, (_, inks) =>
     paper.map((p, i) => {
       let a = 0;
-      for (let k = 0; k < INKS; k++) if (inks & (1 << k)) a += strength[k] * ABSORBANCE[k][i];
+      for (let k = 0; k < INKS; k++) if (inks & (1 << k)) a += layers[k][i];
       const through = (1 - PINHOLES) * Math.exp(-a) + PINHOLES * Math.exp(-PINHOLE_SHARE * a);
       return Math.sqrt(Math.max(p - SURFACE, 0.01) * through);
     }),

@@ -33,14 +33,11 @@ function otherPresses(): PressState[] {
   const plus = (values: readonly number[], k: number, d: number): number[] =>
     values.map((v, j) => (j === k ? v + d : v));
   return [
-    ...strength.map((_, k) => ({ gain, strength: plus(strength, k, STRENGTH) })),
-    ...gain.map((_, k) => ({ strength, gain: plus(gain, k, GAIN) })),
-    { strength, gain: gain.map((v) => v + COMMON_GAIN) },
+    ...strength.map((_, k) => ({ ...USUAL_PRESS, strength: plus(strength, k, STRENGTH) })),
+    ...gain.map((_, k) => ({ ...USUAL_PRESS, gain: plus(gain, k, GAIN) })),
+    { ...USUAL_PRESS, gain: gain.map((v) => v + COMMON_GAIN) },
   ];
 }
-
-/** Number of ways in which all patches of one print may be off together: the presses' and the paper's tints. */
-export const SHARED_PRINT_MODES = OTHER_PRESSES.length + BANDS.length;
 
 /** Share of a print error's variance that is a patch's own, where the print was never measured. */
 const OWN = 0.35;

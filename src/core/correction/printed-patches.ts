@@ -2,11 +2,12 @@
 import type { CardPatch } from '../card/types.ts';
 import { viewing, type WhiteName } from '../color/index.ts';
 import { KNOWN_PRINTS, type KnownPrint, type PrintedPatch } from './known-prints.ts';
+import { cardsSource, guessedShares, inkShapes } from './ink-shapes.ts';
 import { ownPrintModes, patchSpectrum, shapeModes } from './patch-spectra.ts';
 import { likeOnes, neverMeasured, ownDoubts, paperOf, sharedPrintModes } from './print-error.ts';
 
-/** How far, of a print's, a measured patch's spectrum may be from the smooth one guessed where only its Lab is known. */
-const GUESSED_SHAPE = 0.15;
+/** How far, of a print's, a measured patch's spectrum may be by itself from the one guessed where only its Lab is known. */
+const GUESSED_SHAPE = 0.4;
 /** Less than this is lost in the instrument's own noise. */
 const LEAST_SHAPE = 0.1;
 
@@ -30,19 +31,23 @@ function printOf(patches: readonly CardPatch[], white: WhiteName): PrintedPatch[
   const own = ownDoubts(stated);
   const shared = sharedPrintModes(stated, under);
   const alike = likeOnes(stated);
+  const guessed = guessedShares(stated);
+  const inks = guessed.some((share) => share > LEAST_SHAPE) ? inkShapes(stated, guessed, under) : undefined;
   const paper = paperOf(stated);
-  return patches.map((patch, i) => {
+  const source = cardsSource(stated, guessed);
+  return patches.map(({ id, role }, i) => {
     const { u, reflectance, lab } = stated[i];
-    const shape = Math.max(neverMeasured(u), patch.spectrum ? 0 : GUESSED_SHAPE);
+    const shape = Math.max(neverMeasured(u), GUESSED_SHAPE * guessed[i]);
     const shapes = shape < LEAST_SHAPE ? [] : shapeModes(stated[i], paper, shape * Math.sqrt(alike[i]));
     return {
-      id: patch.id,
-      neutral: patch.role === 'neutral',
+      id,
+      neutral: role === 'neutral',
       u,
       reflectance,
       lab,
+      source,
       printModes: [...ownPrintModes(stated[i], own[i]), ...shapes],
-      sharedModes: shared[i],
+      sharedModes: inks ? [...shared[i], ...inks[i]] : shared[i],
     };
   });
 }

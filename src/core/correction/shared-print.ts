@@ -4,11 +4,12 @@
  */
 import { solveLower, solveLowerTransposed } from '../math/linear.ts';
 import { dot, type Fit, type FitPatch, sensitivitiesOf } from './fit-model.ts';
-import { SHARED_PRINT_MODES } from './print-error.ts';
 
 /** How a photo's colours err with the print: rows as in the estimate, columns named by what is off. */
 export interface PrintFactor {
   readonly names: readonly string[];
+  /** How many of the columns, the first, are the print's as a whole. */
+  readonly shared: number;
   /** 3n × columns, row-major. */
   readonly factor: Float64Array;
 }
@@ -21,17 +22,18 @@ export function printFactor(fit: Fit, gradients: Float64Array): PrintFactor {
   const e = sensitivitiesOf(fit, fit.theta);
   const { size, print } = fit.layout;
   const rows = gradients.length / size;
+  const shared = size - print;
   const own = fit.patches.map((patch, i) => changes(patch.printModes, fit, e, i));
   const names = [
-    ...Array.from({ length: SHARED_PRINT_MODES }, (_, k) => `print ${k}`),
+    ...Array.from({ length: shared }, (_, k) => `print ${k}`),
     ...fit.patches.flatMap((patch, i) => own[i].map((_, k) => `${nameOf(patch)} ${k}`)),
   ];
   const out = new Float64Array(rows * names.length);
   for (let row = 0; row < rows; row++) {
     const w = solveLowerTransposed(fit.hessian, size, gradients.slice(row * size, (row + 1) * size));
     const from = row * names.length;
-    for (let k = 0; k < SHARED_PRINT_MODES; k++) out[from + k] = -w[print + k];
-    let at = from + SHARED_PRINT_MODES;
+    for (let k = 0; k < shared; k++) out[from + k] = -w[print + k];
+    let at = from + shared;
     fit.rows.forEach(({ jacobian, weight }, i) => {
       const pull = [0, 1, 2].map((c) => {
         let s = 0;
@@ -41,7 +43,7 @@ export function printFactor(fit: Fit, gradients: Float64Array): PrintFactor {
       for (const [x, y, z] of own[i]) out[at++] = -(pull[0] * x + pull[1] * y + pull[2] * z);
     });
   }
-  return { names, factor: out };
+  return { names, shared, factor: out };
 }
 
 /** A patch is the same in two photos when it has the same id and stated colour. */
@@ -67,7 +69,7 @@ export function sharedCovariance(a: PrintFactor, b: PrintFactor): Float64Array |
     return other === undefined ? [] : [[k, other] as const];
   });
   // other cards have other prints, whatever the modes' names
-  if (pairs.length <= SHARED_PRINT_MODES) return undefined;
+  if (!pairs.some(([k]) => k >= a.shared)) return undefined;
   const [p, q] = [a.names.length, b.names.length];
   const [n, m] = [a.factor.length / p, b.factor.length / q];
   const out = new Float64Array(n * m);

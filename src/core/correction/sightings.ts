@@ -3,6 +3,7 @@ import type { Lab } from '../color/index.ts';
 import { innerProduct } from '../math/linear.ts';
 import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { type Estimate, estimate } from './estimate.ts';
+import type { Fit } from './fit-model.ts';
 import type { Paint } from './paint.ts';
 import type { ThingRead } from './read-through.ts';
 import { predictMisfits } from './residual-field.ts';
@@ -105,7 +106,12 @@ function spreadOf({ photo: { fit } }: PhotoCorrection): number {
 /** Factor on the standard deviations of what three channels cannot tell. */
 function untoldSpreadOf({ photo: { fit } }: PhotoCorrection, { isAnyPaint }: Sighting): number {
   const { linear, withResponse } = isAnyPaint ? SPREAD.metamerismOfAnyPaint : SPREAD.metamerism;
-  return fit.model.hasCurve ? withResponse : linear;
+  return besideSpectra(fit) * (fit.model.hasCurve ? withResponse : linear);
+}
+
+/** Factor on that where the card's spectra are guesses. */
+export function besideSpectra({ patches }: Fit): number {
+  return SPREAD.metamerismBySpectra[patches[0]?.source ?? 'lab'];
 }
 
 function addPhotoCovariance(

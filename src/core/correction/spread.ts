@@ -17,6 +17,10 @@ export const SPREAD = {
   metamerismOfAnyPaint: { linear: 1.12, withResponse: 1.0 },
   metamerismAsSeen: 0.82,
   /**
+   * The same by where the card's spectra come from: a camera told from guessed spectra looks plainer than it is.
+   */
+  metamerismBySpectra: { stated: 1, inks: 1.12, lab: 1.4 },
+  /**
    * Shares of that which two things have in common where their readings agree: made of the same; of one group (all candies, say)
    * and nobody noted of what, most often of the same; of one group and made of something else; of different groups; and of one
    * paint as photos' own lights show it. Where a channel is lost (empty or full), equal readings may be of colours far apart: the
