@@ -40,7 +40,7 @@ describe('what a job notes of its panels says which of them are of one paint', (
     expect(areOne('not noted', 'not noted either')).toBe(true);
     expect(
       thingsOf(job)
-        .filter((t) => t.paint.isAnyPaint)
+        .filter((t) => t.paint.make === 'any')
         .map((t) => t.id),
     ).toEqual(['target']);
     expect(areOne('target', 'not noted')).toBe(false);

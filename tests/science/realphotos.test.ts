@@ -92,7 +92,7 @@ function measureHeldOut(
     out.map((id, thing) => {
       const read = figures.get(id)!.panel;
       const reading = { id, reading: readingOf(read), at_mm: read.at_mm };
-      return { thing, photo: 0, reading, isAnyPaint: true };
+      return { thing, photo: 0, reading, make: 'any' as const };
     }),
   );
   return { labs: ensemble.lab, u95 };

@@ -81,10 +81,8 @@ function blockOf(
   return out;
 }
 
-function untoldSpreadOf({ isAnyPaint }: Sighting, { photo: { fit } }: PhotoCorrection): number {
-  return (
-    besideSpectra(fit) * (isAnyPaint ? SPREAD.metamerismOfAnyPaint.withResponse : SPREAD.metamerismAsSeen)
-  );
+function untoldSpreadOf({ make }: Sighting, { photo: { fit } }: PhotoCorrection): number {
+  return besideSpectra(fit) * SPREAD.metamerismAsSeen[make ?? 'film'];
 }
 
 /**

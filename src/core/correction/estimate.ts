@@ -7,6 +7,7 @@ import { innerProduct, solveLower } from '../math/linear.ts';
 import { labByXyz } from './colour-change.ts';
 import { applyPolynomial } from './colour-map.ts';
 import type { Fit, FitPatch } from './fit-model.ts';
+import type { Make } from './paint.ts';
 import {
   isWhole,
   labThrough,
@@ -20,11 +21,12 @@ import {
   mappedXyz,
   movedPolynomial,
   neighbourhood,
-  paintsAbout,
+  othersAbout,
   type Scatter,
   type TrainedMap,
   trainMap,
 } from './seen-panels.ts';
+import { GROUND_COUNT } from './virtual-grounds.ts';
 
 /** A fitted photo, ready to read things through. */
 export interface FittedPhoto {
@@ -38,7 +40,7 @@ export interface Estimate {
   readonly labs: readonly Lab[];
   /** From the fit's unknowns. */
   readonly parameters: { readonly columns: number; readonly factor: Float64Array };
-  /** From what three channels cannot tell; column j belongs to virtual panel j in every photo, later ones to the virtual paints. */
+  /** From what three channels cannot tell; a column belongs to the same virtual thing in every photo, see `likesOf`. */
   readonly metamerism: { readonly columns: number; readonly factor: Float64Array };
   /** What each reading has of its own: n × 9. */
   readonly noise: Float64Array;
@@ -65,9 +67,8 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
   const gradients = new Float64Array(3 * n * size);
   const noise = new Float64Array(9 * n);
   const whole: boolean[] = [];
-  const panels = map.training.count;
-  const paints = things.some((t) => t.isAnyPaint) ? paintsAbout(map, fit) : undefined;
-  const columns = panels + (paints ? paints.residuals.length / 3 : 0);
+  const likes = likesOf(things, map, fit);
+  const columns = likes.at(-1)!.first + likes.at(-1)!.scatter.residuals.length / 3;
   const metamerism = new Float64Array(3 * n * columns);
   const labs = things.map((thing, p): Lab => {
     const byTheta = new Float64Array(3 * size);
@@ -85,8 +86,8 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
     addOwnNoise(noise, p, byReading, readingNoise(fit, thing, q));
     whole.push(isWhole(thing, q));
     const row = metamerism.subarray(3 * p * columns, 3 * (p + 1) * columns);
-    if (paints && thing.isAnyPaint) addMetamerism(row, panels, paints, q, xyz, byXyz);
-    else addMetamerism(row, 0, map, q, xyz, byXyz);
+    const { first, scatter } = likes.find(({ make }) => make === thing.make)!;
+    addMetamerism(row, first, scatter, q, xyz, byXyz);
     return labFromXyz(xyz, under.white);
   });
   for (let row = 0; row < 3 * n; row++)
@@ -98,6 +99,27 @@ export function estimate(photo: FittedPhoto, things: readonly ThingRead[]): Esti
     noise,
     whole,
   };
+}
+
+interface Likes {
+  readonly make: Make | undefined;
+  readonly scatter: Scatter;
+  /** Their first column. */
+  readonly first: number;
+}
+
+/** Virtual things that are the like of some of these: panels, grounds, any paints, each in columns of their own. */
+function likesOf(things: readonly ThingRead[], map: TrainedMap, fit: Fit): Likes[] {
+  const grounds = map.training.count;
+  const paints = grounds + GROUND_COUNT;
+  const likes: Likes[] = [{ make: undefined, scatter: map, first: 0 }];
+  for (const [make, first] of [
+    ['ground', grounds],
+    ['any', paints],
+  ] as const)
+    if (things.some((t) => t.make === make))
+      likes.push({ make, scatter: othersAbout(map, fit, make), first });
+  return likes;
 }
 
 /** ∂Lab/∂reading, 3 × 3. */

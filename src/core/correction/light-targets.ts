@@ -7,9 +7,10 @@ import { multiply3, type Vec3 } from '../math/linear.ts';
 import { bradford } from '../photo/primaries.ts';
 import { lightnessWeights } from './colour-map.ts';
 import { BARS } from './light-prior.ts';
+import type { Make } from './paint.ts';
 import type { PhotoLight } from './photo-light.ts';
 import type { Targets } from './seen-panels.ts';
-import { virtualPaints } from './virtual-paints.ts';
+import { virtualOthers } from './virtual-others.ts';
 import { virtualPanels } from './virtual-panels.ts';
 
 const N = GRID.count;
@@ -67,8 +68,8 @@ export function lightTargets({ power, slopes, open }: PhotoLight, white: WhiteNa
     );
     return moved.map((v, i) => (v - xyz[i]) / STEP);
   });
-  const paints = (): Float64Array => seen(unscaled(power, virtualPaints()));
-  return { training: { xyz, weights: lightnessWeights(xyz), paints }, changes };
+  const of = (make: Make): Float64Array => seen(unscaled(power, virtualOthers(make)));
+  return { training: { xyz, weights: lightnessWeights(xyz), of }, changes };
 }
 
 /** A reflectance in a light, relative to the light's white, adapted to a white. */

@@ -1,11 +1,14 @@
+/** How a thing was made, where it is no film of tints over a ground: the ground alone, or any paint at all. */
+export type Make = 'ground' | 'any';
+
 /** What a thing in the photo is painted with, as far as it says which errors things have in common. */
 export interface Paint {
   /** Things of one group are made alike, as all candies are: they share much of what three channels cannot tell. */
   readonly group?: string;
   /** Its tints whatever their ratio, or its ground: things of a group that are made of the same share nearly all of it. */
   readonly madeOf?: string;
-  /** It is no panel sprayed here: it may be of any paint. */
-  readonly isAnyPaint?: boolean;
+  /** Left out for a film of tints, and where nobody noted how it was made. */
+  readonly make?: Make;
 }
 
 /**

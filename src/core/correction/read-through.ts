@@ -2,6 +2,7 @@
 import { type Lab, labFromXyz, type Viewing } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import { type Fit, gainAndFlare, gainSlope } from './fit-model.ts';
+import type { Make } from './paint.ts';
 import { FIELD_TERMS, type FieldPoint, fieldTerms, logField } from './light-field.ts';
 import { encodeSrgb, modesAt, responseAt, srgbSlope } from './response.ts';
 import { mappedXyz, READING_FLOOR } from './seen-panels.ts';
@@ -12,8 +13,8 @@ export interface ThingRead {
   readonly noise: Vec3;
   readonly usable: readonly boolean[];
   readonly at: FieldPoint;
-  /** It may be of any paint: nothing is taken for granted of how it was made. */
-  readonly isAnyPaint?: boolean;
+  /** How it was made: says which virtual things are its like. */
+  readonly make?: Make;
 }
 
 /** Readings relative to a perfect white under no field, and their derivatives by θ (3 × size) on request. */

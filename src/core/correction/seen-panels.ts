@@ -11,17 +11,18 @@ import {
   trainPolynomial,
 } from './colour-map.ts';
 import { dot, type Fit, sensitivitiesOf } from './fit-model.ts';
+import type { Make } from './paint.ts';
 import type { SensitivityPrior } from './prior.ts';
-import { virtualPaints } from './virtual-paints.ts';
+import { virtualOthers } from './virtual-others.ts';
 import { virtualPanels } from './virtual-panels.ts';
 
 const N = GRID.count;
 /** Readings below this are one and the same: no photo tells them apart. */
 export const READING_FLOOR = 0.001;
 
-/** What the virtual things are to be mapped to: XYZ of the panels, m × 3, with their weights, and of the paints, when asked. */
+/** What the virtual things are to be mapped to: XYZ of the panels, m × 3, with their weights, and of others when asked. */
 export interface Targets extends Pick<Training, 'xyz' | 'weights'> {
-  readonly paints: () => Float64Array;
+  readonly of: (make: Make) => Float64Array;
 }
 
 /** How virtual things lie about a map: where they are read, and what the map leaves of them (m × 3 each). */
@@ -48,11 +49,15 @@ function virtualTargets(white: WhiteName): Targets {
     const seen = (spectra: readonly Float64Array[]): Float64Array =>
       Float64Array.from(spectra.flatMap((r) => [...xyzFromReflectance(r, under)]));
     const xyz = seen(virtualPanels());
-    let paints: Float64Array | undefined;
+    const others = new Map<Make, Float64Array>();
     targets = {
       xyz,
       weights: lightnessWeights(xyz),
-      paints: () => (paints ??= seen(virtualPaints())),
+      of(make) {
+        const known = others.get(make) ?? seen(virtualOthers(make));
+        others.set(make, known);
+        return known;
+      },
     };
     targetCache.set(white, targets);
   }
@@ -117,11 +122,11 @@ export function trainMapTo(fit: Fit, targets: Targets): TrainedMap {
   };
 }
 
-/** How the virtual paints lie about a map that was not trained on them. */
-export function paintsAbout({ targets, polynomial }: TrainedMap, fit: Fit): Scatter {
-  const raw = seenThrough(sensitivitiesOf(fit, fit.theta), virtualPaints());
+/** How virtual things of another make lie about a map that was not trained on them. */
+export function othersAbout({ targets, polynomial }: TrainedMap, fit: Fit, make: Make): Scatter {
+  const raw = seenThrough(sensitivitiesOf(fit, fit.theta), virtualOthers(make));
   const readings = raw.map((v) => Math.max(v, READING_FLOOR));
-  const xyz = targets.paints();
+  const xyz = targets.of(make);
   return {
     logReadings: logReadings(readings),
     residuals: relativeResiduals({ count: readings.length / 3, readings, xyz }, polynomial),

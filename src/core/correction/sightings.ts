@@ -30,9 +30,9 @@ interface SightedFactor {
 }
 
 /** A sighting as its photo's correction takes it. */
-export function sightedThing({ reading, isAnyPaint }: Sighting, correction: PhotoCorrection): ThingRead {
+export function sightedThing({ reading, make }: Sighting, correction: PhotoCorrection): ThingRead {
   const thing = thingOf(reading.reading, reading.at_mm, correction.candidate, correction.size_mm);
-  return isAnyPaint ? { ...thing, isAnyPaint } : thing;
+  return make ? { ...thing, make } : thing;
 }
 
 /** Writes the Lab of each sighting, and the covariance of them all (the first rows of 3 · `rows`). */
@@ -104,8 +104,8 @@ function spreadOf({ photo: { fit } }: PhotoCorrection): number {
 }
 
 /** Factor on the standard deviations of what three channels cannot tell. */
-function untoldSpreadOf({ photo: { fit } }: PhotoCorrection, { isAnyPaint }: Sighting): number {
-  const { linear, withResponse } = isAnyPaint ? SPREAD.metamerismOfAnyPaint : SPREAD.metamerism;
+function untoldSpreadOf({ photo: { fit } }: PhotoCorrection, { make }: Sighting): number {
+  const { linear, withResponse } = SPREAD.metamerism[make ?? 'film'];
   return besideSpectra(fit) * (fit.model.hasCurve ? withResponse : linear);
 }
 

@@ -10,12 +10,15 @@ export const SPREAD = {
    */
   parameters: { linear: 0.95, withResponse: 1.0, withResponseAsSeen: 1.2, besideAnyPrint: 1.1 },
   /**
-   * On what three channels cannot tell: of a colour under the card's white, from linear pixels and where a response had to be
-   * found; the same of things that may be of any paint; and of a sprayed panel as a photo's own light shows it.
+   * On what three channels cannot tell, by how a thing was made: of a colour under the card's white, from linear pixels and where a
+   * response had to be found; and as a photo's own light shows it.
    */
-  metamerism: { linear: 0.7, withResponse: 0.77 },
-  metamerismOfAnyPaint: { linear: 1.12, withResponse: 1.0 },
-  metamerismAsSeen: 0.82,
+  metamerism: {
+    film: { linear: 0.7, withResponse: 0.77 },
+    ground: { linear: 0.8, withResponse: 0.8 },
+    any: { linear: 1.12, withResponse: 1.0 },
+  },
+  metamerismAsSeen: { film: 0.82, ground: 0.85, any: 1.0 },
   /**
    * The same by where the card's spectra come from: a camera told from guessed spectra looks plainer than it is.
    */

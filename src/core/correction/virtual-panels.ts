@@ -5,22 +5,10 @@
 import { type Random, seededRandom } from '../math/random.ts';
 import { filmOverGround, surfaceReflectance } from '../optics/index.ts';
 import { between, hidingLayer, logBetween, N, nmAt, tintAbsorption } from './virtual-absorption.ts';
+import { metallicGround } from './virtual-grounds.ts';
 
 const COUNTS = { candy: 360, solid: 90, print: 60 };
 const SEED = 20;
-
-/** A metallic ground, bright silver to graphite, plain or warm. */
-function metallicGround(r: Random): Float64Array {
-  const level = between(r, 0.12, 0.9);
-  const slope = 0.1 * r.normal();
-  const warm = r.uniform() < 0.35 ? between(r, 0.2, 1.2) : 0;
-  const edge = between(r, 480, 580);
-  return Float64Array.from({ length: N }, (_, i) => {
-    const x = (nmAt(i) - 555) / 175;
-    const cut = warm / (1 + Math.exp((nmAt(i) - edge) / 30));
-    return Math.min(0.97, level * Math.exp(slope * x - cut));
-  });
-}
 
 function candyPanel(r: Random): Float64Array {
   const tints = 1 + Math.floor(3 * r.uniform());

@@ -16,14 +16,15 @@ export function thingsOf({ panels, target }: Job): JobThing[] {
     things.push({
       id: TARGET_ID,
       measured: target.measured,
-      paint: { group: TARGET_ID, isAnyPaint: true },
+      paint: { group: TARGET_ID, make: 'any' },
     });
   return things;
 }
 
 /** A bare ground, or a candy of the tints noted; a panel of which nothing was noted is a candy. */
 function paintOf({ coats, ground, mix }: JobPanel): Paint {
-  if (coats === 0) return { group: 'ground', ...(ground === undefined ? {} : { madeOf: ground }) };
+  if (coats === 0)
+    return { group: 'ground', make: 'ground', ...(ground === undefined ? {} : { madeOf: ground }) };
   const tints = Object.entries(mix?.parts ?? {}).flatMap(([tint, parts]) => (parts > 0 ? [tint] : []));
   return { group: 'candy', ...(tints.length > 0 ? { madeOf: tints.sort().join(' ') } : {}) };
 }

@@ -35,13 +35,19 @@ export function coloursOf(
   );
 }
 
+/** How things other than films of tints were made. */
+const MAKES: Readonly<Record<string, Pick<Sighting, 'make'>>> = {
+  ground: { make: 'ground' },
+  sample: { make: 'any' },
+};
+
 /** Every panel of the photos, as a job whose recipes are noted tells of them. */
 export function sightingsOf(photos: readonly SceneReadings[]): Sighting[] {
   return photos.flatMap((s, photo) =>
     s.panels.map((reading, thing) => {
       const { kind: group, tint } = s.truth.panels[thing];
       const madeOf = tint === undefined ? {} : { madeOf: String(tint) };
-      return { thing, photo, reading, group, ...madeOf, isAnyPaint: group === 'sample' };
+      return { thing, photo, reading, group, ...madeOf, ...MAKES[group] };
     }),
   );
 }
