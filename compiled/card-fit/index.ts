@@ -15,6 +15,8 @@ const READ_FLOOR: f64 = 0.0004;
 const COMMON_MISFIT: f64 = 0.005;
 /** Least light that is told from none, in the file's own primaries. */
 const LEAST_LIGHT: f64 = 1e-6;
+/** How many times as light or as dark as it was read a reading may be expected: what is farther off is no error of a print. */
+const FARTHEST: f64 = 2;
 /** A patch farther off than this, in standard deviations, weighs less. */
 const ROBUST_DISTANCE: f64 = 3.5;
 
@@ -145,7 +147,7 @@ function litChannel(channel: i32): f64 {
 /**
  * How the response moves the record's patch, at the reading that is expected of it. At the one that was read, whatever is wrong with
  * the patch would move the slope too, and patches that read too light would pull harder than those that read too dark: with
- * prints 2 ΔE off, that made panels 2 L* too light.
+ * prints 2 ΔE off, that made panels 2 L* too light. `lit` holds what was read.
  */
 function writeResponseJacobian(expected: usize, lit: usize, jacobian: usize): void {
   if (curveModes === 0) return;
@@ -153,7 +155,8 @@ function writeResponseJacobian(expected: usize, lit: usize, jacobian: usize): vo
     let light: f64 = 0;
     for (let c = 0; c < 3; c++)
       light += at(constants, 15 + 3 * s + c) * at(expected, c) * at(constants, 9 + c);
-    put(lit, s, max<f64>(light, LEAST_LIGHT));
+    const read = at(lit, s);
+    put(lit, s, max<f64>(LEAST_LIGHT, min<f64>(FARTHEST * read, max<f64>(read / FARTHEST, light))));
   }
   for (let s = 0; s < 3; s++) {
     const light = at(lit, s);

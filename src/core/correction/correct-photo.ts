@@ -131,7 +131,7 @@ export function thingOf(
   const linear = candidate.linearOf(reading);
   // a linear file holds true values down to its noise: only a full or an empty channel is lost
   const encoded = candidate.model.hasCurve
-    ? encodedOf(reading.linear)
+    ? encodedOf(linear)
     : (linear.map((l) => (l >= 0.985 ? 1 : l > 2e-4 ? 0.5 : 0)) as unknown as Vec3);
   return {
     linear,

@@ -3,9 +3,9 @@
  * where they do in every patch, so that all guesses are wrong alike; taken for errors of each patch by itself they would seem to
  * average out.
  */
-import type { Viewing } from '../color/index.ts';
+import type { Lab, Viewing } from '../color/index.ts';
 import { type PatchSpectrum, type SpectrumSource, sameColour } from './patch-spectra.ts';
-import { paperOf } from './print-error.ts';
+import { paperOf, recipeOf } from './print-error.ts';
 import { type PressState, pressOn, printed, separated, USUAL_PRESS } from './press.ts';
 
 /** How far an ink's band may lie from the usual one, and how much broader it may be: between makers, in round figures, from memory. */
@@ -51,13 +51,17 @@ export function inkShapes(
   const paper = paperOf(patches);
   const usual = pressOn(paper, USUAL_PRESS);
   const others = OTHER_INKS.map((state) => pressOn(paper, state));
-  return patches.map((patch, i) => {
-    const coverage = separated(usual, patch.lab, under);
+  const known = new Map<string, readonly Float64Array[]>();
+  const relative = (lab: Lab): readonly Float64Array[] => {
+    const coverage = separated(usual, lab, under);
     const plain = printed(usual, coverage);
+    return others.map((press) => printed(press, coverage).map((v, n) => v / plain[n] - 1));
+  };
+  return patches.map((patch, i) => {
+    const recipe = recipeOf(patch);
+    const changes = known.get(recipe) ?? relative(patch.lab);
+    known.set(recipe, changes);
     const atSameColour = sameColour(patch);
-    return others.map((press) => {
-      const other = printed(press, coverage);
-      return atSameColour(patch.reflectance.map((r, n) => guessed[i] * r * (other[n] / plain[n] - 1)));
-    });
+    return changes.map((change) => atSameColour(patch.reflectance.map((r, n) => guessed[i] * r * change[n])));
   });
 }

@@ -74,7 +74,7 @@ export function paperOf(patches: readonly Pick<StatedPatch, 'lab' | 'reflectance
 }
 
 /** Patches of one colour are printed by one recipe. */
-function recipeOf({ lab }: StatedPatch): string {
+export function recipeOf({ lab }: Pick<StatedPatch, 'lab'>): string {
   return lab.map((v) => v.toFixed(1)).join();
 }
 
