@@ -121,6 +121,17 @@ export function makeDye(family: Family, random: SceneRandom, name?: string): Dye
   return { name: kind, absorbance };
 }
 
+/** A dye as no chemist would make it up: one to three bands of any place and of widths from `narrowest_nm` to 60 nm. */
+export function makeDyeAnywhere(random: SceneRandom, narrowest_nm: number): Dye {
+  const bands = Array.from({ length: 1 + random.below(3) }, (_, i): Band => {
+    const width = random.between(narrowest_nm, 60);
+    return [random.between(400, 660), width, width, i === 0 ? 1 : random.between(0.2, 0.9)];
+  });
+  const strength = random.between(0.1, 0.4);
+  const absorbance = absorbanceOf(bands, random.between(0, 0.04)).map((a) => strength * a);
+  return { name: 'anywhere', absorbance };
+}
+
 /** Sum of bands over a weak grey haze, scaled so that the strongest is 1; `exponentialTails` gives bands feet as real dyes have. */
 export function absorbanceOf(bands: readonly Band[], haze: number, exponentialTails = false): Spectrum71 {
   const sum = spectrumOf((nm) =>

@@ -1,5 +1,5 @@
 /** The panels of a random scene: candy blends over metallic grounds as a painter would spray them. */
-import { type Dye, type Ground, makeDye, makeGround } from './dyes.ts';
+import { type Dye, type Ground, makeDye, makeDyeAnywhere, makeGround } from './dyes.ts';
 import type { Family } from './lights.ts';
 import {
   type CandyRecipe,
@@ -33,6 +33,8 @@ export interface PanelChoice {
   readonly nearPairs: boolean;
   /** Two panels of exactly the same colour. */
   readonly identicalPair: boolean;
+  /** Dyes with bands of any place, none narrower than this (standard deviation); the family's own when left out. */
+  readonly dyesAnywhere_nm?: number;
 }
 
 interface Shop {
@@ -47,7 +49,11 @@ interface Shop {
 export function makePanels(family: Family, random: SceneRandom, choice: PanelChoice): ScenePanel[] {
   const shop: Shop = {
     random,
-    dyes: Array.from({ length: 3 + random.below(2) }, () => makeDye(family, random)),
+    dyes: Array.from({ length: 3 + random.below(2) }, () =>
+      choice.dyesAnywhere_nm === undefined
+        ? makeDye(family, random)
+        : makeDyeAnywhere(random, choice.dyesAnywhere_nm),
+    ),
     grounds: [
       makeGround('bright silver', random),
       makeGround(random.pick(['pale gold', 'graphite', 'random'] as const), random),

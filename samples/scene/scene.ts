@@ -5,11 +5,13 @@ import { type CardOptions, printCards, type SceneCard } from './card.ts';
 import { type LightField, makeField } from './field.ts';
 import { type Layout, layOut, type Placed } from './layout.ts';
 import { type Family, LIGHT_KINDS, type LightKind, lightOf, makeLight, type SceneLight } from './lights.ts';
-import { makePanels, type ScenePanel } from './panels.ts';
+import { makePanels, type PanelChoice, type ScenePanel } from './panels.ts';
 import { type FileSpace, makePipeline, type Pipeline, type PixelKind } from './pipeline.ts';
 import { randomOf } from './random.ts';
 
-export interface SceneOptions extends Pick<CardOptions, 'misprint' | 'instrument'> {
+export interface SceneOptions
+  extends Pick<CardOptions, 'misprint' | 'instrument'>,
+    Pick<PanelChoice, 'dyesAnywhere_nm'> {
   readonly family: Family;
   readonly pixels: PixelKind;
   readonly card: CardDefinition;
@@ -90,6 +92,7 @@ function photographed(
     count: options.panels ?? 10,
     nearPairs: options.nearPairs ?? true,
     identicalPair: options.identicalPair ?? false,
+    ...(options.dyesAnywhere_nm === undefined ? {} : { dyesAnywhere_nm: options.dyesAnywhere_nm }),
   });
   const [w, h] = options.card.size_mm;
   const layout = layOut(

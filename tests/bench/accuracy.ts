@@ -156,6 +156,13 @@ if (wanted('patchwise'))
   });
 if (wanted('lab-alone'))
   run('Camera JPEG, card measured, Lab alone', { pixels: 'jpeg', cardTier: 'measured', instrument: 'lab' });
+for (const dyesAnywhere_nm of [32, 22])
+  if (wanted('other-dyes'))
+    run(`Camera JPEG, card measured, dyes with bands anywhere, ${dyesAnywhere_nm} nm or wider`, {
+      pixels: 'jpeg',
+      cardTier: 'measured',
+      dyesAnywhere_nm,
+    });
 if (wanted('linear')) run('Linear pixels, card measured', { pixels: 'linear', cardTier: 'measured' });
 for (const pixels of ['linear', 'jpeg'] as const) {
   const setting = {
