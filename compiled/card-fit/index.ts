@@ -16,7 +16,7 @@ const COMMON_MISFIT: f64 = 0.005;
 /** Least light that is told from none, in the file's own primaries. */
 const LEAST_LIGHT: f64 = 1e-6;
 /** How many times as light or as dark as it was read a reading may be expected: what is farther off is no error of a print. */
-const FARTHEST: f64 = 2;
+const FARTHEST: f64 = 3;
 /** A patch farther off than this, in standard deviations, weighs less. */
 const ROBUST_DISTANCE: f64 = 3.5;
 

@@ -13,9 +13,11 @@ import { responseSlope } from './response.ts';
 /** Where more of a patch's doubt than this is the print's as a whole, nobody measured the card. */
 const PRINTS_DOUBT = 0.5;
 const MOST_STEPS = 12;
+/** Evidence, as ln, by which a larger misfit must be the worse before still larger ones are out of the question. */
+const BEYOND_DOUBT = 10;
 const RELATIVE_MISFITS = [0.004, 0.01, 0.022, 0.045, 0.09];
 
-/** Fits with ever larger misfits, from the last one's unknowns on, for as long as the evidence grows. */
+/** Fits with ever larger misfits, from the last one's unknowns on, until the evidence speaks against them. */
 export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned: CorrectionPrior): Fit {
   const isCardMeasured = patches.every((p) => neverMeasured(p.u) <= PRINTS_DOUBT);
   const prior = isCardMeasured ? learned : { ...learned, curve: learned.looseCurve };
@@ -32,8 +34,8 @@ export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned
   let best: Fit | undefined;
   for (const relative of RELATIVE_MISFITS) {
     const fit = solve(problem, steps, relative);
-    if (best && fit.logEvidence < best.logEvidence) break;
-    best = fit;
+    if (!best || fit.logEvidence > best.logEvidence) best = fit;
+    else if (fit.logEvidence < best.logEvidence - BEYOND_DOUBT) break;
   }
   return best!;
 }
