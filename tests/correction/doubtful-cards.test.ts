@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { LIGHT_KINDS, randomScene, type SceneOptions, sceneReadings } from '../../samples/scene/index.ts';
 import { OWN_CARD, stripsBeside } from '../../src/core/card/own.ts';
 import { viewing } from '../../src/core/color/index.ts';
@@ -38,7 +38,11 @@ function photos(options: Pick<SceneOptions, 'cardTier' | 'misprint' | 'instrumen
 }
 
 describe('a nominal card whose every patch is off by itself', () => {
-  const { scores, lighter } = photos({ cardTier: 'nominal', misprint: 'by patch' });
+  let scores: Scores;
+  let lighter: number;
+  beforeAll(() => {
+    ({ scores, lighter } = photos({ cardTier: 'nominal', misprint: 'by patch' }));
+  });
 
   // a patch that reads too light must not pull harder at the tone curve than one that reads too dark
   it('makes panels neither lighter nor darker', () => {
@@ -52,8 +56,12 @@ describe('a nominal card whose every patch is off by itself', () => {
 });
 
 describe('a measured card of which the instrument told Lab alone', () => {
-  const { scores } = photos({ cardTier: 'measured', instrument: 'lab' });
-  const { scores: withSpectra } = photos({ cardTier: 'measured' });
+  let scores: Scores;
+  let withSpectra: Scores;
+  beforeAll(() => {
+    scores = photos({ cardTier: 'measured', instrument: 'lab' }).scores;
+    withSpectra = photos({ cardTier: 'measured' }).scores;
+  });
 
   it('serves nearly as well as one with spectra', () => {
     expect(scores.mean('error') / withSpectra.mean('error')).toBeLessThan(1.2);

@@ -1,11 +1,11 @@
 import { WASM } from '../../../compiled/card-fit/wasm.ts';
 import { GRID } from '../color/index.ts';
-import { invert3 } from '../math/linear.ts';
 import { memoryFrom, startCompiled } from '../compiled.ts';
+import { invert3 } from '../math/linear.ts';
+import { srgbCurve } from '../photo/transfer-curve.ts';
 import { FLARE, gainSlope, type PatchRows } from './fit-model.ts';
 import { FIELD_TERMS } from './light-field.ts';
 import type { Prepared, Problem } from './prepared-patches.ts';
-import { srgbCurve } from '../photo/transfer-curve.ts';
 import type { CurvePrior } from './prior.ts';
 
 /** What `compiled/card-fit/index.ts` exports; the same names tell more there. */

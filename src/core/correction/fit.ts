@@ -1,6 +1,6 @@
 /**
  * The joint fit: maximum a posteriori by Gauss–Newton with Gaussian priors and robust weights, over all card patches
- * of a photo at once.
+ * of a photo at once. What the response does is taken where a reading is expected, not where it was read: see `compiled/card-fit`.
  */
 import { determinant3, type Vec3 } from '../math/linear.ts';
 import { type FitSteps, fitSteps } from './fit-code.ts';
@@ -8,7 +8,7 @@ import { type Fit, type FitPatch, layoutOf, type PixelModel } from './fit-model.
 import { type Prepared, type Problem, plainLight, prepare } from './prepared-patches.ts';
 import { neverMeasured } from './print-error.ts';
 import type { CorrectionPrior } from './prior.ts';
-import { responseSlope } from './response.ts';
+import { bentResponse, responseSlope } from './response.ts';
 
 /** Where more of a patch's doubt than this is the print's as a whole, nobody measured the card. */
 const PRINTS_DOUBT = 0.5;
@@ -103,9 +103,10 @@ function logStretch({ prepared, model, prior, scale }: Problem, theta: Float64Ar
   const ofScale = scale.reduce((sum, s) => sum - Math.log(s), 0);
   let sum = prepared.length * (ofMatrix + ofScale);
   if (!model.hasCurve) return sum;
+  const bent = bentResponse(prior.curve, theta);
   for (const { patch } of prepared)
     patch.linear.forEach((l, c) => {
-      if (patch.usable[c]) sum += Math.log(responseSlope(prior.curve, l, theta));
+      if (patch.usable[c]) sum += Math.log(responseSlope(bent, l));
     });
   return sum;
 }

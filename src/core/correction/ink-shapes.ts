@@ -3,10 +3,10 @@
  * where they do in every patch, so that all guesses are wrong alike; taken for errors of each patch by itself they would seem to
  * average out.
  */
-import type { Lab, Viewing } from '../color/index.ts';
+import type { Viewing } from '../color/index.ts';
 import { type PatchSpectrum, type SpectrumSource, sameColour } from './patch-spectra.ts';
-import { paperOf, recipeOf } from './print-error.ts';
-import { type PressState, pressOn, printed, separated, USUAL_PRESS } from './press.ts';
+import { type PressState, usualBut } from './press.ts';
+import { changesByPress } from './print-error.ts';
 
 /** How far an ink's band may lie from the usual one, and how much broader it may be: between makers, in round figures, from memory. */
 const SHIFT_NM = 8;
@@ -33,14 +33,10 @@ export function cardsSource(patches: readonly PatchSpectrum[], guessed: readonly
   return patches.some((p) => p.source !== 'lab') ? 'inks' : 'lab';
 }
 
-const OTHER_INKS: readonly PressState[] = Array.from({ length: COLOURED }, (_, ink) => {
-  const plus = (values: readonly number[], by: number): number[] =>
-    values.map((v, k) => (k === ink ? v + by : v));
-  return [
-    { ...USUAL_PRESS, shift_nm: plus(USUAL_PRESS.shift_nm, SHIFT_NM) },
-    { ...USUAL_PRESS, breadth: plus(USUAL_PRESS.breadth, BREADTH) },
-  ];
-}).flat();
+const OTHER_INKS: readonly PressState[] = Array.from({ length: COLOURED }, (_, ink) => [
+  usualBut('shift_nm', ink, SHIFT_NM),
+  usualBut('breadth', ink, BREADTH),
+]).flat();
 
 /** Per patch, how its spectrum changes with each ink's band while its colour stays (6 × 36), by how far it is a guess. */
 export function inkShapes(
@@ -48,20 +44,11 @@ export function inkShapes(
   guessed: readonly number[],
   under: Viewing,
 ): Float64Array[][] {
-  const paper = paperOf(patches);
-  const usual = pressOn(paper, USUAL_PRESS);
-  const others = OTHER_INKS.map((state) => pressOn(paper, state));
-  const known = new Map<string, readonly Float64Array[]>();
-  const relative = (lab: Lab): readonly Float64Array[] => {
-    const coverage = separated(usual, lab, under);
-    const plain = printed(usual, coverage);
-    return others.map((press) => printed(press, coverage).map((v, n) => v / plain[n] - 1));
-  };
+  const changes = changesByPress(patches, OTHER_INKS, under);
   return patches.map((patch, i) => {
-    const recipe = recipeOf(patch);
-    const changes = known.get(recipe) ?? relative(patch.lab);
-    known.set(recipe, changes);
     const atSameColour = sameColour(patch);
-    return changes.map((change) => atSameColour(patch.reflectance.map((r, n) => guessed[i] * r * change[n])));
+    return changes[i].map((change) =>
+      atSameColour(patch.reflectance.map((r, n) => guessed[i] * r * change[n])),
+    );
   });
 }

@@ -26,7 +26,7 @@ export function prepare(patch: FitPatch, prior: CorrectionPrior, s: SensitivityP
     patch,
     base: [0, 1, 2].map((c) => dot(s.mean, c, patch.reflectance)) as unknown as Vec3,
     byMode,
-    places: patch.linear.map((l) => nodePlace(prior.curve, encodeSrgb(l))) as unknown as Vec3,
+    places: patch.linear.map((l) => nodePlace(prior.curve.mean, encodeSrgb(l))) as unknown as Vec3,
     field: [0, 1, 2].map((c) => fieldTerms(patch.at, c)),
   };
 }

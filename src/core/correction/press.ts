@@ -34,6 +34,11 @@ export const USUAL_PRESS: PressState = {
   breadth: [1, 1, 1, 1],
 };
 
+/** The usual press but for one ink. */
+export function usualBut(what: keyof PressState, ink: number, by: number): PressState {
+  return { ...USUAL_PRESS, [what]: USUAL_PRESS[what].map((v, k) => (k === ink ? v + by : v)) };
+}
+
 const SURFACE = 0.02;
 /** Share of light under a full layer that the layer lets by: it is never quite closed. */
 const PINHOLES = 0.02;

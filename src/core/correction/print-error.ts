@@ -4,7 +4,7 @@
  */
 import { GRID, type Lab, type Viewing } from '../color/index.ts';
 import { type ColourGradient, colourChange } from './colour-change.ts';
-import { type PressState, pressOn, printed, separated, USUAL_PRESS } from './press.ts';
+import { type PressState, pressOn, printed, separated, USUAL_PRESS, usualBut } from './press.ts';
 
 const N = GRID.count;
 
@@ -26,18 +26,11 @@ const COMMON_GAIN = 0.03;
 const PAPER = 0.012;
 
 /** The usual press with one thing changed. */
-const OTHER_PRESSES: readonly PressState[] = otherPresses();
-
-function otherPresses(): PressState[] {
-  const { strength, gain } = USUAL_PRESS;
-  const plus = (values: readonly number[], k: number, d: number): number[] =>
-    values.map((v, j) => (j === k ? v + d : v));
-  return [
-    ...strength.map((_, k) => ({ ...USUAL_PRESS, strength: plus(strength, k, STRENGTH) })),
-    ...gain.map((_, k) => ({ ...USUAL_PRESS, gain: plus(gain, k, GAIN) })),
-    { ...USUAL_PRESS, gain: gain.map((v) => v + COMMON_GAIN) },
-  ];
-}
+const OTHER_PRESSES: readonly PressState[] = [
+  ...USUAL_PRESS.strength.map((_, ink) => usualBut('strength', ink, STRENGTH)),
+  ...USUAL_PRESS.gain.map((_, ink) => usualBut('gain', ink, GAIN)),
+  { ...USUAL_PRESS, gain: USUAL_PRESS.gain.map((v) => v + COMMON_GAIN) },
+];
 
 /** Share of a print error's variance that is a patch's own, where the print was never measured. */
 const OWN = 0.35;
@@ -74,7 +67,7 @@ export function paperOf(patches: readonly Pick<StatedPatch, 'lab' | 'reflectance
 }
 
 /** Patches of one colour are printed by one recipe. */
-export function recipeOf({ lab }: Pick<StatedPatch, 'lab'>): string {
+function recipeOf({ lab }: Pick<StatedPatch, 'lab'>): string {
   return lab.map((v) => v.toFixed(1)).join();
 }
 
@@ -107,21 +100,32 @@ export function sharedPrintModes(patches: readonly StatedPatch[], under: Viewing
 
 /** Per patch, what its reflectance gains when an ink is stronger, dots grow, or the paper has another tint. */
 function waysOff(patches: readonly StatedPatch[], under: Viewing): Float64Array[][] {
+  const tints = BANDS.map((band) => band.map((v) => PAPER * v));
+  const changes = changesByPress(patches, OTHER_PRESSES, under);
+  return patches.map(({ reflectance }, i) =>
+    [...changes[i], ...tints].map((way) => way.map((v, n) => v * reflectance[n])),
+  );
+}
+
+/** Per patch, the relative change of its reflectance with each of some presses beside the usual one. */
+export function changesByPress(
+  patches: readonly Pick<StatedPatch, 'lab' | 'reflectance'>[],
+  presses: readonly PressState[],
+  under: Viewing,
+): (readonly Float64Array[])[] {
   const paper = paperOf(patches);
   const usual = pressOn(paper, USUAL_PRESS);
-  const others = OTHER_PRESSES.map((state) => pressOn(paper, state));
-  const tints = BANDS.map((band) => band.map((v) => PAPER * v));
+  const others = presses.map((state) => pressOn(paper, state));
   const known = new Map<string, readonly Float64Array[]>();
   const relative = (lab: Lab): readonly Float64Array[] => {
     const coverage = separated(usual, lab, under);
     const plain = printed(usual, coverage);
-    const changes = others.map((press) => printed(press, coverage).map((v, i) => v / plain[i] - 1));
-    return [...changes, ...tints];
+    return others.map((press) => printed(press, coverage).map((v, i) => v / plain[i] - 1));
   };
   return patches.map((patch) => {
     const key = recipeOf(patch);
-    const ways = known.get(key) ?? relative(patch.lab);
-    known.set(key, ways);
-    return ways.map((way) => way.map((v, i) => v * patch.reflectance[i]));
+    const changes = known.get(key) ?? relative(patch.lab);
+    known.set(key, changes);
+    return changes;
   });
 }

@@ -1,8 +1,8 @@
 /** Card patches as printed: their spectra, and the ways they may be off by themselves and together. */
 import type { CardPatch } from '../card/types.ts';
 import { viewing, type WhiteName } from '../color/index.ts';
-import { KNOWN_PRINTS, type KnownPrint, type PrintedPatch } from './known-prints.ts';
 import { cardsSource, guessedShares, inkShapes } from './ink-shapes.ts';
+import { KNOWN_PRINTS, type KnownPrint, type PrintedPatch } from './known-prints.ts';
 import { ownPrintModes, patchSpectrum, shapeModes } from './patch-spectra.ts';
 import { likeOnes, neverMeasured, ownDoubts, paperOf, sharedPrintModes } from './print-error.ts';
 

@@ -2,8 +2,8 @@
 import { type Lab, labFromXyz, type Viewing } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import { type Fit, gainAndFlare, gainSlope } from './fit-model.ts';
-import type { Make } from './paint.ts';
 import { FIELD_TERMS, type FieldPoint, fieldTerms, logField } from './light-field.ts';
+import type { Make } from './paint.ts';
 import { encodeSrgb, modesAt, responseAt, srgbSlope } from './response.ts';
 import { mappedXyz, READING_FLOOR } from './seen-panels.ts';
 

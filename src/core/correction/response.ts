@@ -13,8 +13,8 @@ export function srgbSlope(linear: number): number {
 }
 
 /** Where an encoded value lies on the nodes of the response's modes, counted from the first. */
-export function nodePlace(prior: CurvePrior, encoded: number): number {
-  const last = prior.mean.length - 1;
+export function nodePlace(row: Float64Array, encoded: number): number {
+  const last = row.length - 1;
   return Math.max(0, Math.min(last, encoded * last));
 }
 
@@ -26,7 +26,7 @@ export function valueAtPlace(row: Float64Array, place: number): number {
 
 /** Values of the response modes (and the mean, last) at an encoded value. */
 export function modesAt(prior: CurvePrior, encoded: number): Float64Array {
-  const place = nodePlace(prior, encoded);
+  const place = nodePlace(prior.mean, encoded);
   const out = new Float64Array(prior.modes.length + 1);
   prior.modes.forEach((m, k) => {
     out[k] = valueAtPlace(m, place);
@@ -46,10 +46,15 @@ export function responseAt(atValue: Float64Array, theta: Float64Array, offset: n
 const SLOPE_STEP = 0.01;
 const LEAST_SLOPE = 0.01;
 
-/** Change of the light with the decoded value, for mode coefficients that `theta` begins with. */
-export function responseSlope(prior: CurvePrior, linear: number, theta: Float64Array): number {
+/** ln(light) − ln(decoded value) on the nodes, for mode coefficients that `theta` begins with. */
+export function bentResponse({ mean, modes }: CurvePrior, theta: Float64Array): Float64Array {
+  return mean.map((v, i) => modes.reduce((sum, mode, k) => sum + theta[k] * mode[i], v));
+}
+
+/** Change of the light with the decoded value under a bent response. */
+export function responseSlope(bent: Float64Array, linear: number): number {
   const encoded = encodeSrgb(linear);
-  const at = (v: number): number => responseAt(modesAt(prior, v), theta, 0);
+  const at = (v: number): number => valueAtPlace(bent, nodePlace(bent, v));
   const rise = (at(encoded + SLOPE_STEP) - at(encoded - SLOPE_STEP)) / (2 * SLOPE_STEP);
   return Math.exp(at(encoded)) * Math.max(LEAST_SLOPE, 1 + rise / srgbSlope(linear));
 }

@@ -1,6 +1,6 @@
 /** What the virtual panels and paints are made of: absorptions of made-up tints and pigments. */
 import { GRID } from '../color/spectrum.ts';
-import type { Random } from '../math/random.ts';
+import { type Random, seededRandom } from '../math/random.ts';
 import { surfaceReflectance } from '../optics/index.ts';
 
 export const N = GRID.count;
@@ -9,6 +9,18 @@ export const nmAt = (i: number): number => GRID.start_nm + i * GRID.step_nm;
 export const between = (r: Random, lo: number, hi: number): number => lo + (hi - lo) * r.uniform();
 export const logBetween = (r: Random, lo: number, hi: number): number =>
   Math.exp(between(r, Math.log(lo), Math.log(hi)));
+
+/** Reflectances made up from a fixed seed, when they are asked for first. */
+export function madeOnce(
+  seed: number,
+  make: (r: Random) => readonly Float64Array[],
+): () => readonly Float64Array[] {
+  let made: readonly Float64Array[] | undefined;
+  return () => {
+    made ??= make(seededRandom(seed));
+    return made;
+  };
+}
 
 /**
  * Absorption of a transparent tint, its main band near 1: a band somewhere in the visible, most often a shoulder

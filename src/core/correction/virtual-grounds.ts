@@ -2,9 +2,9 @@
  * Virtual grounds: reflectances of metallic grounds with nothing but clear over them. They teach no map; how they lie about one says
  * how far a panel may lie that is noted as bare: not as far as a film of tints whose reading is the same.
  */
-import { type Random, seededRandom } from '../math/random.ts';
+import type { Random } from '../math/random.ts';
 import { surfaceReflectance } from '../optics/index.ts';
-import { between, logBetween, N, nmAt, tintAbsorption } from './virtual-absorption.ts';
+import { between, logBetween, madeOnce, N, nmAt, tintAbsorption } from './virtual-absorption.ts';
 
 export const GROUND_COUNT = 160;
 const SEED = 22;
@@ -32,12 +32,7 @@ function bareGround(r: Random): Float64Array {
   return surfaceReflectance(inner, { f: between(r, 0.002, 0.02), k2: between(r, 0.3, 0.6) });
 }
 
-let made: readonly Float64Array[] | undefined;
-
 /** The virtual grounds' reflectances on the core's grid. */
-export function virtualGrounds(): readonly Float64Array[] {
-  if (made) return made;
-  const r = seededRandom(SEED);
-  made = Array.from({ length: GROUND_COUNT }, () => bareGround(r));
-  return made;
-}
+export const virtualGrounds = madeOnce(SEED, (r) =>
+  Array.from({ length: GROUND_COUNT }, () => bareGround(r)),
+);

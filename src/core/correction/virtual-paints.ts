@@ -2,13 +2,14 @@
  * Virtual paints: reflectances of what a customer's sample may be coated with. They teach no map; seen through a fitted
  * camera they show how far a thing of which nothing is known may lie from it. Made up once, from a fixed seed.
  */
-import { type Random, seededRandom } from '../math/random.ts';
+import type { Random } from '../math/random.ts';
 import {
   addBand,
   addEdge,
   between,
   hidingLayer,
   logBetween,
+  madeOnce,
   N,
   tintAbsorption,
 } from './virtual-absorption.ts';
@@ -39,12 +40,5 @@ function pigmentAbsorption(r: Random): Float64Array {
   return a;
 }
 
-let made: readonly Float64Array[] | undefined;
-
 /** The virtual paints' reflectances on the core's grid. */
-export function virtualPaints(): readonly Float64Array[] {
-  if (made) return made;
-  const r = seededRandom(SEED);
-  made = Array.from({ length: COUNT }, () => anyPaint(r));
-  return made;
-}
+export const virtualPaints = madeOnce(SEED, (r) => Array.from({ length: COUNT }, () => anyPaint(r)));

@@ -2,9 +2,9 @@
  * Virtual panels: reflectances of a few hundred things a painter might lay beside the card. Seen through a
  * fitted camera and light they teach the map from readings to colour. Made up once, from a fixed seed.
  */
-import { type Random, seededRandom } from '../math/random.ts';
+import type { Random } from '../math/random.ts';
 import { filmOverGround, surfaceReflectance } from '../optics/index.ts';
-import { between, hidingLayer, logBetween, N, nmAt, tintAbsorption } from './virtual-absorption.ts';
+import { between, hidingLayer, logBetween, madeOnce, N, nmAt, tintAbsorption } from './virtual-absorption.ts';
 import { metallicGround } from './virtual-grounds.ts';
 
 const COUNTS = { candy: 360, solid: 90, print: 60 };
@@ -48,16 +48,9 @@ function printedPatch(r: Random): Float64Array {
   });
 }
 
-let made: readonly Float64Array[] | undefined;
-
 /** The virtual panels' reflectances on the core's grid. */
-export function virtualPanels(): readonly Float64Array[] {
-  if (made) return made;
-  const r = seededRandom(SEED);
-  made = [
-    ...Array.from({ length: COUNTS.candy }, () => candyPanel(r)),
-    ...Array.from({ length: COUNTS.solid }, () => solidPaint(r)),
-    ...Array.from({ length: COUNTS.print }, () => printedPatch(r)),
-  ];
-  return made;
-}
+export const virtualPanels = madeOnce(SEED, (r) => [
+  ...Array.from({ length: COUNTS.candy }, () => candyPanel(r)),
+  ...Array.from({ length: COUNTS.solid }, () => solidPaint(r)),
+  ...Array.from({ length: COUNTS.print }, () => printedPatch(r)),
+]);
