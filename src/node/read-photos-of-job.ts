@@ -4,9 +4,8 @@ import { type Job, photosWithPlaces } from '../core/job/index.ts';
 import { type ReadPhoto, readPhoto as readPlaces } from '../core/measure/index.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { Tell } from './measure-job-file.ts';
-import { readCard } from './read-card.ts';
+import { openJobPhoto } from './open-job-photo.ts';
 import type { JobFile } from './read-job.ts';
-import { readPhoto } from './read-photo.ts';
 
 /** Looks at a photo's pixels before they are let go. */
 export type LookAtPhoto = (raster: Raster, photo: Job['photos'][number], read: ReadPhoto) => void;
@@ -16,20 +15,18 @@ export type LookAtPhoto = (raster: Raster, photo: Job['photos'][number], read: R
  * go photo by photo. Throws what reading throws.
  */
 export async function readPhotosOfJob(
-  { job, photoPaths, cardPaths }: JobFile,
+  jobFile: JobFile,
   tell: Tell = () => {},
   look: LookAtPhoto = () => {},
 ): Promise<{ readonly photos: ReadonlyMap<string, ReadPhoto>; readonly warnings: readonly Warning[] }> {
+  const { job, photoPaths } = jobFile;
   const needed = photosWithPlaces(job);
   const photos = new Map<string, ReadPhoto>();
-  const warnings: Warning[] = [];
+  const warnings: Warning[] = [...jobFile.warnings];
   for (const photo of job.photos) {
     if (!needed.has(photo.id)) continue;
-    const path = photoPaths.get(photo.id) as string;
-    tell(`reading ${basename(path)} (${photos.size + 1} of ${needed.size})`);
-    const cardPath = cardPaths.get(photo.id);
-    const card = cardPath === undefined ? undefined : await readCard(cardPath);
-    const { raster, warnings: ofFile } = await readPhoto(path);
+    tell(`reading ${basename(photoPaths.get(photo.id) as string)} (${photos.size + 1} of ${needed.size})`);
+    const { raster, card, warnings: ofFile } = await openJobPhoto(jobFile, photo.id);
     warnings.push(...ofFile);
     const read = readPlaces(job, photo, { raster, ...(card && { card }) });
     photos.set(photo.id, read);

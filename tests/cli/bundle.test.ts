@@ -31,7 +31,7 @@ afterAll(async () => {
 });
 
 describe('sprayout bundle', () => {
-  it('packs the demo job, and compares from the bundle as from the folder', async () => {
+  it('packs the demo job, and answers from the bundle as from the folder', async () => {
     const zip = join(folder, 'demo.zip');
     const packed = await cli.run(['bundle', DEMO, '--out', zip, '--json']);
     expect(packed.status).toBe(0);
@@ -46,9 +46,11 @@ describe('sprayout bundle', () => {
       'photos/sun-1.jpg',
       'photos/sun-2.jpg',
     ]);
-    const [a, b] = [await cli.run(['compare', DEMO, '--json']), await cli.run(['compare', zip, '--json'])];
-    expect(b.status).toBe(0);
-    expect(b.stdout).toBe(a.stdout);
+    for (const command of ['compare', 'lights', 'advise']) {
+      const [a, b] = [await cli.run([command, DEMO, '--json']), await cli.run([command, zip, '--json'])];
+      expect(b.status).toBe(0);
+      expect(b.stdout).toBe(a.stdout);
+    }
   });
 
   it('takes place and owner out of photos unless asked to keep them, and says so', async () => {
