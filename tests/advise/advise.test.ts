@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { advise } from '../../src/core/advise/index.ts';
+import { advise, PRICES } from '../../src/core/advise/index.ts';
 import { ladderOf } from '../../src/core/advise/ladder.ts';
 import { sameRatio, wholeRatios } from '../../src/core/advise/net.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
@@ -51,6 +51,48 @@ describe('advice', () => {
     }
   });
 
+  it.each([
+    [{ coatsUpTo: 2 }, '5:1'],
+    [{ grounds: ['g1'] }, 'gold'],
+    [{ carriers: [4] }, 'let down'],
+  ])('says so when %j rules out the panel that came nearest, and does not advise it', (settings, told) => {
+    const { suggestions, warnings } = advise(fitTo(truth(recipe([5, 1], 3, 1))), { names, settings });
+    for (const { purpose, coats, ground, mix } of suggestions) {
+      expect(purpose).not.toBe('keep');
+      expect(coats).toBeLessThanOrEqual(settings.coatsUpTo ?? 8);
+      expect(settings.grounds ?? [ground]).toContain(ground);
+      expect(settings.carriers ?? [mix.carrier]).toContain(mix.carrier);
+    }
+    expect(warnings.find((w) => w.code === 'ruled-out')?.message).toContain(told);
+  });
+
+  it('a panel to learn from keeps to the limits too', () => {
+    const few = [
+      ...BARE,
+      measuredPanel('p1', recipe([8, 1], 2, 0), [45, 40, 20]),
+      measuredPanel('p2', recipe([1, 4], 3, 0), [52, 25, 45]),
+    ];
+    const coatsOfLearning = (settings: object): number[] =>
+      [truth(goal), [30, 40, 15] as Lab, [45, 35, 45] as Lab]
+        .flatMap((target) => advise(fitTo(target, few), { names, settings }).suggestions)
+        .flatMap(({ purpose, coats }) => (purpose === 'learn' ? [coats] : []));
+    expect(Math.max(...coatsOfLearning({}))).toBeGreaterThan(2);
+    expect(Math.max(...coatsOfLearning({ coatsUpTo: 2 }))).toBeLessThanOrEqual(2);
+    expect(coatsOfLearning({ coatsUpTo: 1 }).every((coats) => coats === 1)).toBe(true);
+  });
+
+  it('a new pot is paid for when carrier would have to come out of this one', () => {
+    const without = { ...recipe([5, 1], 2, 1), carrier: 0 };
+    const first = (newPot: number) =>
+      advise(fitTo(truth(without)), {
+        names,
+        pot: { mix: { parts: { blue: 5, red: 1 }, carrier: 5 }, volume_ml: 210 },
+        settings: { carriers: [0, 5], prices: { ...PRICES, newPot } },
+      }).suggestions[0];
+    expect(first(0).pot).toBeNull();
+    expect(first(50).pot).not.toBeNull();
+  });
+
   it('a high price on changing ground keeps the painter on it', () => {
     const prices = { addToPot: 0, newPot: 0, eachCoat: 0, changeGround: 50, changeLetdown: 0 };
     const fit = fitTo(truth(goal));
@@ -90,6 +132,14 @@ describe('advice', () => {
   it('says which way the target lies from the nearest panel', () => {
     const [first] = advise(fitTo(truth(recipe([5, 1], 4, 1))), { names }).suggestions;
     expect(first.why).toMatch(/^The nearest so far, \w+, is \d\.\d off: the lid is .*darker/);
+  });
+
+  it('says so by the tolerances of the job', () => {
+    const fit = fitTo(truth(recipe([5, 1], 4, 1)));
+    const why = (seen: number, accepted: number) =>
+      advise(fit, { names, tolerances: { seen, accepted } }).suggestions[0].why;
+    expect(why(0.05, 0.1)).toContain('much darker');
+    expect(why(0.8, 1.8)).not.toContain('much darker');
   });
 
   it('says what to pour into the pot, or that a new one is needed', () => {

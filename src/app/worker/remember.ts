@@ -1,6 +1,6 @@
 /** What the worker need not compute again: results by the part of the job they hang on. */
 import type { Job } from '../../../shared/schemas/job.ts';
-import type { ReadPhoto } from '../../core/measure/index.ts';
+import { type ReadPhoto, thingsOf } from '../../core/measure/index.ts';
 
 /** Keeps the last result of a step, and hands it out again while its key is the same. */
 export function remember<T>(): (key: string, make: () => T) => T {
@@ -26,8 +26,7 @@ export function colourKey(job: Job, photos: ReadonlyMap<string, ReadPhoto>): str
   return JSON.stringify([
     job.white,
     job.photos.map(({ id, view }) => [id, view, photos.has(id) && nameOf(photos.get(id)!.card)]),
-    job.panels.map(({ id, measured, coats, mix }) => [id, measured, coats === 0, mix?.parts]),
-    job.target?.measured,
+    thingsOf(job),
   ]);
 }
 

@@ -1,9 +1,9 @@
-import { type AdviseSettings, advise, PRICES, type Prices } from '../../core/advise/index.ts';
+import { type AdviseSettings, PRICES, type Prices } from '../../core/advise/index.ts';
 import { ladderOf } from '../../core/advise/ladder.ts';
 import { SprayoutError } from '../../core/errors.ts';
 import type { PanelResidual } from '../../core/film/index.ts';
 import { type Job, needTarget } from '../../core/job/index.ts';
-import { filmNames, potOf } from '../../core/study/index.ts';
+import { adviseJob, filmNames } from '../../core/study/index.ts';
 import { readJob } from '../../node/read-job.ts';
 import { makeFolder } from '../../node/write-file.ts';
 import { adviceWords } from '../advised-words.ts';
@@ -52,8 +52,7 @@ export const command = defineCommand({
     const settings = settingsOf(values, job);
     const cup_ml = numberOption(values.cup, 'cup', 1, 1e6) ?? job.cup_ml;
     const { fit, warnings } = await fitJob(jobFile, values['leave-out'] ?? [], tell);
-    const names = filmNames(job);
-    const advice = advise(fit, { names, pot: potOf(job), cup_ml, settings });
+    const advice = adviseJob({ ...job, cup_ml }, fit, settings);
     const all = [...warnings, ...advice.warnings];
     for (const { message } of all) tell(`warning: ${message}`);
     let pictures: string[] = [];
@@ -63,7 +62,7 @@ export const command = defineCommand({
       tell(`drawing the ladders into ${folder}`);
       // what draws takes longer to load than the advice to find
       const { writeLadders } = await import('../../node/ladders.ts');
-      pictures = await writeLadders(ladderOf(fit, names, advice.suggestions[0]), folder);
+      pictures = await writeLadders(ladderOf(fit, filmNames(job), advice.suggestions[0]), folder);
     }
     return {
       json: {

@@ -1,5 +1,5 @@
 import { join } from 'node:path';
-import { type Advice, advise } from '../../core/advise/index.ts';
+import type { Advice } from '../../core/advise/index.ts';
 import { ladderOf } from '../../core/advise/ladder.ts';
 import { boardDocument, type PicturedJobPhoto, panelPictures } from '../../core/board/index.ts';
 import type { Comparison } from '../../core/compare/index.ts';
@@ -14,7 +14,7 @@ import {
   type ReadPhoto,
 } from '../../core/measure/index.ts';
 import { CAUTIONS } from '../../core/mix/index.ts';
-import { compareJob, filmNames, potOf } from '../../core/study/index.ts';
+import { adviseJob, compareJob, filmNames } from '../../core/study/index.ts';
 import { type AnnotateOptions, writeAnnotatedPhoto } from '../../node/annotate.ts';
 import { BOARD_ENDINGS, boardPictures, writeBoard } from '../../node/board.ts';
 import { readPicturedPhotos } from '../../node/board-photos.ts';
@@ -60,7 +60,7 @@ export const command = defineCommand({
     const comparison = compareJob(job, { ...colours, warnings: [...warnings, ...colours.warnings] });
     tell('learning the tints, and looking for the next step');
     const fit = fitFilm(filmDataOf(job, { colours: colours.colours }));
-    const advice = advise(fit, { names: filmNames(job), pot: potOf(job) });
+    const advice = adviseJob(job, fit);
     for (const { message } of [...comparison.warnings, ...advice.warnings]) tell(`warning: ${message}`);
     const pictures: string[] = [];
     for (const [id, photo] of measured) {

@@ -4,7 +4,7 @@ import type { Lab } from '../color/index.ts';
 import { filmColour } from '../film/colour.ts';
 import { differenceToTarget, type Recipe, targetDraws } from '../film/index.ts';
 import { compileRecipe } from '../film/model.ts';
-import { sameRecipe } from './net.ts';
+import { isWithin, sameRecipe } from './net.ts';
 import { mostHopeful, type Ranked, unlike } from './rank.ts';
 import type { Search } from './search.ts';
 import { suggestion } from './suggestion.ts';
@@ -37,7 +37,11 @@ export function choose(search: Search, ranked: readonly Ranked[]): Suggestion[] 
     const why = learnWhy(open, Math.sqrt(telling.after));
     return [suggest(telling.recipe, 'learn', why), ...others.slice(0, settings.suggestions - 1).map(closer)];
   }
-  if (sameRecipe(best.recipe, again) || surelyCloser(search, best.recipe, again) >= SUPPORTED)
+  if (
+    !isWithin(again, settings) ||
+    sameRecipe(best.recipe, again) ||
+    surelyCloser(search, best.recipe, again) >= SUPPORTED
+  )
     return others.map((c) => (sameRecipe(c.recipe, again) ? keep() : closer(c)));
   const rest = others.filter((c) => !sameRecipe(c.recipe, again)).slice(0, settings.suggestions - 1);
   const difference = differenceToTarget(fit, search.draws, again);

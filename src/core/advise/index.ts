@@ -1,5 +1,6 @@
 /** Advice: what to spray next to come closer to the target, and what to pour into the pot for it. */
 import { deltaE2000, type Lab } from '../color/index.ts';
+import { DEFAULT_TOLERANCES, type Tolerances } from '../compare/tolerances.ts';
 import { SprayoutError } from '../errors.ts';
 import { type FilmFit, type FilmPanel, posteriorDraws, targetColour } from '../film/index.ts';
 import type { Pot } from '../mix/index.ts';
@@ -22,6 +23,8 @@ export interface AdviseContext {
   readonly names: Names;
   readonly pot?: Pot | undefined;
   readonly cup_ml?: number | undefined;
+  /** For the words: which differences are seen, and accepted. */
+  readonly tolerances?: Tolerances | undefined;
   readonly settings?: Partial<AdviseSettings> | undefined;
 }
 
@@ -31,11 +34,11 @@ const NEAREST = 600;
 /** Throws `no-target` without a measured target, `not-enough-panels` when no ground may be used. */
 export function advise(fit: FilmFit, context: AdviseContext): Advice {
   const search = searchOf(fit, context);
-  const { target, now, now_de00, names } = search;
+  const { target, now, now_de00 } = search;
   const all = nearestCandidates(fit, search.habits, search.settings, target, NEAREST);
   const ranked = rank(search, all);
   const hopeful = search.few ? mostHopeful(ranked).de00 : Number.POSITIVE_INFINITY;
-  const reach = reachOf(fit, search.draws, all[0], names, hopeful);
+  const reach = reachOf(search, all[0], hopeful);
   const suggestions = choose(search, ranked);
   const outside = reach.within ? undefined : reach.words;
   return {
@@ -43,7 +46,7 @@ export function advise(fit: FilmFit, context: AdviseContext): Advice {
     suggestions,
     reach,
     basis: { panels_used: fit.panels_used, residual_mean_de00: fit.residual_mean_de00 },
-    warnings: [...fit.warnings, ...adviceWarnings(fit, outside, suggestions[0], ranked[0], names)],
+    warnings: [...fit.warnings, ...adviceWarnings(search, outside, suggestions[0], ranked[0])],
   };
 }
 
@@ -64,7 +67,7 @@ function searchOf(fit: FilmFit, context: AdviseContext): Search {
       'Measure the grounds you own bare.',
     );
   const now = nearestPanel(fit, fit.data.target.lab);
-  const { pot, cup_ml } = context;
+  const { pot, cup_ml, tolerances = DEFAULT_TOLERANCES } = context;
   return {
     fit,
     draws: posteriorDraws(fit),
@@ -78,6 +81,7 @@ function searchOf(fit: FilmFit, context: AdviseContext): Search {
     few: isFew(fit, habits.tints.length),
     pot,
     cup_ml,
+    tolerances,
   };
 }
 

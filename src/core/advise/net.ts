@@ -100,6 +100,19 @@ export function allRecipes(habits: Habits, settings: AdviseSettings): Recipe[] {
   return Array.from({ length: count }, (_, i) => recipe(i));
 }
 
+/** Whether a recipe that was sprayed may be sprayed again: its coats, ground and letdown are among those asked for. */
+export function isWithin(
+  { coats, ground, carrier }: Recipe,
+  { coatsFrom, coatsUpTo, grounds, carriers }: AdviseSettings,
+): boolean {
+  return (
+    coats >= coatsFrom &&
+    coats <= coatsUpTo &&
+    (grounds?.includes(ground) ?? true) &&
+    (carriers?.some((c) => Math.abs(c - carrier) < 1e-9) ?? true)
+  );
+}
+
 /** True when two recipes are the same mix, letdown, coats and ground. */
 export function sameRecipe(a: Recipe, b: Recipe): boolean {
   return (

@@ -1,7 +1,7 @@
 /** Recipes in the order in which they are worth spraying: how far from the target, how well known, how much trouble. */
 import { deltaE2000 } from '../color/index.ts';
 import type { Recipe } from '../film/index.ts';
-import type { Pot } from '../mix/index.ts';
+import { correctPot, type Pot } from '../mix/index.ts';
 import type { Candidate } from './candidates.ts';
 import { sameRatio } from './net.ts';
 import { openVariance, sensitivity } from './openness.ts';
@@ -24,8 +24,8 @@ export function rank({ fit, now, from, pot, settings }: Search, all: readonly Ca
     let sum = prices.eachCoat * recipe.coats;
     if (recipe.ground !== now.recipe.ground) sum += prices.changeGround;
     if (recipe.carrier !== from.carrier) sum += prices.changeLetdown;
-    if (!sameRatio(recipe.parts, from.parts))
-      sum += pot && !canAdd(pot, recipe) ? prices.newPot : prices.addToPot;
+    if (pot && !canAdd(pot, recipe)) sum += prices.newPot;
+    else if (!sameRatio(recipe.parts, from.parts)) sum += prices.addToPot;
     return sum;
   };
   return all
@@ -39,8 +39,8 @@ export function rank({ fit, now, from, pot, settings }: Search, all: readonly Ca
     .sort((a, b) => a.cost - b.cost);
 }
 
-const canAdd = (pot: Pot, recipe: Recipe): boolean =>
-  Object.entries(pot.mix.parts).every(([t, p]) => p === 0 || (recipe.parts[t] ?? 0) > 0);
+const canAdd = (pot: Pot, { parts, carrier }: Recipe): boolean =>
+  !('impossible' in correctPot(pot, { parts, carrier }));
 
 /** With no more sprayed panels than this, colours nobody sprayed are open enough to hope for, and to spray to learn. */
 export const FEW_PANELS = 2;

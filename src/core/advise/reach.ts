@@ -1,10 +1,10 @@
 /** Whether a target lies within what the tints and grounds can do, and what is missing when it doesn't. */
 import { differenceOfDraws } from '../compare/difference-of-draws.ts';
 import { directionWords } from '../compare/direction.ts';
-import { DEFAULT_TOLERANCES, type Tolerances } from '../compare/tolerances.ts';
-import { type FilmFit, type PosteriorDraws, predictedColours } from '../film/index.ts';
+import { predictedColours } from '../film/index.ts';
 import type { Candidate } from './candidates.ts';
-import { type Names, recipeWords } from './words.ts';
+import type { Search } from './search.ts';
+import { recipeWords } from './words.ts';
 
 export interface Reach {
   readonly within: boolean;
@@ -19,13 +19,10 @@ export interface Reach {
 const OUT_DE00 = 2.7;
 
 export function reachOf(
-  fit: FilmFit,
-  draws: PosteriorDraws,
+  { fit, draws, names, tolerances }: Search,
   closest: Candidate,
-  names: Names,
   /** ΔE2000 that the most hopeful recipe may come down to once more panels are known. */
   hopeful_de00: number,
-  tolerances: Tolerances = DEFAULT_TOLERANCES,
 ): Reach {
   const colours = predictedColours(fit, draws, closest.recipe);
   const gap = differenceOfDraws(colours, 1, 0);

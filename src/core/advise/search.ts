@@ -1,4 +1,5 @@
 import type { Lab } from '../color/index.ts';
+import type { Tolerances } from '../compare/tolerances.ts';
 import type { FilmFit, FilmPanel, PosteriorDraws, Recipe } from '../film/index.ts';
 import type { Pot } from '../mix/index.ts';
 import type { Habits } from './net.ts';
@@ -22,4 +23,5 @@ export interface Search {
   readonly few: boolean;
   readonly pot: Pot | undefined;
   readonly cup_ml: number | undefined;
+  readonly tolerances: Tolerances;
 }

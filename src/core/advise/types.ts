@@ -14,7 +14,10 @@ export interface PotStep {
 }
 
 export interface Suggestion {
-  /** `closer`: comes closer; `keep`: nothing is surely closer; `learn`: sprayed for what it tells. */
+  /**
+   * `closer`: the next step towards the target; `keep`: nothing is surely closer than the same again; `learn`: sprayed for what it
+   * tells. With the nearest panel's recipe ruled out by the settings, `closer` is the nearest that is left.
+   */
   readonly purpose: 'closer' | 'keep' | 'learn';
   readonly mix: PotMix;
   readonly coats: number;

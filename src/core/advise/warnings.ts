@@ -1,21 +1,27 @@
 import type { Warning } from '../errors.ts';
-import { type FilmFit, stretches } from '../film/index.ts';
+import { stretches } from '../film/index.ts';
+import { isWithin } from './net.ts';
 import type { Ranked } from './rank.ts';
+import type { Search } from './search.ts';
 import type { Suggestion } from './types.ts';
-import { type Names, sentence } from './words.ts';
+import { recipeWords, sentence } from './words.ts';
 
 /** Panels from which the target's own reading is what limits the advice. */
 const MANY_PANELS = 9;
 
 export function adviceWarnings(
-  fit: FilmFit,
+  { fit, names, now, now_de00, settings }: Search,
   outside: string | undefined,
   first: Suggestion,
   best: Ranked,
-  names: Names,
 ): Warning[] {
   const out: Warning[] = [];
   if (outside !== undefined) out.push({ code: 'out-of-reach', message: sentence(outside) });
+  if (!isWithin(now.recipe, settings) && first.de00 > now_de00)
+    out.push({
+      code: 'ruled-out',
+      message: `${now.id} came nearer than any of these will, but its recipe is not among what you allow: ${recipeWords(now.recipe, names)}.`,
+    });
   const { parts, carrier } = first.mix;
   out.push(...stretches(fit, { ...first, parts, carrier }, names));
   const sprayed = fit.data.panels.filter((p) => p.recipe.coats > 0).length;

@@ -1,11 +1,10 @@
 import { differenceOfDraws } from '../compare/difference-of-draws.ts';
 import { directionWords } from '../compare/direction.ts';
-import { DEFAULT_TOLERANCES } from '../compare/tolerances.ts';
 import { targetDraws } from '../film/index.ts';
 import type { Search } from './search.ts';
 
 /** Which way the target lies from the nearest panel, such as `yellower, a little darker`; empty when nothing is sure. */
-export function wayToTarget({ fit, draws, target, now }: Search): string {
+export function wayToTarget({ fit, draws, target, now, tolerances }: Search): string {
   const there = targetDraws(fit, draws) as Float64Array;
   const { lab } = now.reading;
   const count = draws.states.length;
@@ -21,5 +20,5 @@ export function wayToTarget({ fit, draws, target, now }: Search): string {
     count,
     draws: both,
   };
-  return directionWords(target, lab, differenceOfDraws(colours, 0, 1), DEFAULT_TOLERANCES);
+  return directionWords(target, lab, differenceOfDraws(colours, 0, 1), tolerances);
 }

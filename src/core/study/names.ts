@@ -6,7 +6,7 @@ import type { Pot } from '../mix/index.ts';
 export function filmNames(job: Job): Names {
   const called = (list: readonly { id: string; name?: string | undefined }[]) => {
     const names = new Map(list.map((e) => [e.id, e.name]));
-    return (id: string): string => (names.get(id) ?? id).toLowerCase();
+    return (id: string): string => (names.get(id)?.trim() || id).toLowerCase();
   };
   return {
     tint: called(job.tints),

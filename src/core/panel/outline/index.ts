@@ -24,8 +24,8 @@ export { layOnEdges } from './edges.ts';
 export { type Instance, instancesOf } from './instances.ts';
 export type { FinderPicture, PanelMaps, Segment } from './maps.ts';
 export { keepNames } from './names.ts';
-export type { OutlinedPanel } from './proposals.ts';
 export { pictureForFinder } from './picture.ts';
+export type { OutlinedPanel } from './proposals.ts';
 export { spoiltBy } from './spoilt.ts';
 
 /** This many of a panel's map pixels on the maps' rim, and the photo cuts it off. */
