@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { advise, PRICES } from '../../src/core/advise/index.ts';
+import { type AdviseSettings, advise, PRICES } from '../../src/core/advise/index.ts';
 import { ladderOf } from '../../src/core/advise/ladder.ts';
 import { sameRatio, wholeRatios } from '../../src/core/advise/net.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
@@ -51,7 +51,7 @@ describe('advice', () => {
     }
   });
 
-  it.each([
+  it.each<[Partial<AdviseSettings>, string]>([
     [{ coatsUpTo: 2 }, '5:1'],
     [{ grounds: ['g1'] }, 'gold'],
     [{ carriers: [4] }, 'let down'],

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { Job } from '../../shared/schemas/job.ts';
+import { localFrame } from '../../src/core/color/index.ts';
 import { SprayoutError } from '../../src/core/errors.ts';
 import { filmDataOf } from '../../src/core/film/index.ts';
 import { parseJob } from '../../src/core/job/index.ts';
 import { seededRandom } from '../../src/core/math/random.ts';
+import { joinJob } from '../../src/core/measure/index.ts';
 
 const base = {
   format: 'sprayout-job/1',
@@ -105,6 +107,30 @@ describe('a job as the film model sees it', () => {
       ]),
     );
     expect(data.warnings.map((w) => w.code)).toEqual(['cleared-and-uncleared']);
+  });
+
+  it('how a bare ground was left says nothing of how sprayed panels are finished', () => {
+    const bare = { id: 'b1', ground: 'g1', coats: 0, clear: false, measured: [{ lab }] };
+    const data = filmDataOf(jobOf([bare, sprayed]));
+    expect(data.panels.map((p) => p.recipe.clear)).toEqual([false, true]);
+  });
+
+  it('takes a colour without a stated error for as sure as the joined colours do', () => {
+    for (const measured of [{ lab }, { lab, photo: 'f1' }]) {
+      const job = jobOf([{ ...sprayed, measured: [measured] }]);
+      const { own, group } = filmDataOf(job).panels[0].reading;
+      const here = own[0] + (filmDataOf(job).groups.get(group ?? '')?.[0] ?? 0);
+      const { colours } = joinJob(job, new Map());
+      const w = localFrame(lab);
+      let there = 0;
+      for (let k = 0; k < colours.count; k++)
+        for (let a = 0; a < 3; a++) {
+          const off = [0, 1, 2].reduce((s, c) => s + w[3 * a + c] * (colours.draws[3 * k + c] - lab[c]), 0);
+          there += off ** 2 / (3 * colours.count);
+        }
+      expect(there / here).toBeGreaterThan(0.85);
+      expect(there / here).toBeLessThan(1.15);
+    }
   });
 
   it('sets a panel aside when asked, and refuses one it doesn’t know', () => {

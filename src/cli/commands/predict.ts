@@ -1,5 +1,5 @@
 import { SprayoutError } from '../../core/errors.ts';
-import { checkParts, posteriorDraws, predict, type Recipe } from '../../core/film/index.ts';
+import { checkParts, posteriorDraws, predict, type Recipe, usuallyCleared } from '../../core/film/index.ts';
 import type { Job } from '../../core/job/index.ts';
 import { filmNames } from '../../core/study/index.ts';
 import { readJob } from '../../node/read-job.ts';
@@ -52,7 +52,7 @@ export const command = defineCommand({
       coats: asked.coats,
       carrier: asked.carrier ?? usual.carrier,
       reducer_pct: asked.reducer_pct ?? usual.reducer_pct,
-      clear: asked.clear ?? sprayed.filter((p) => p.recipe.clear).length * 2 >= sprayed.length,
+      clear: asked.clear ?? usuallyCleared(sprayed.map((p) => p.recipe)),
     };
     const names = filmNames(job);
     const prediction = predict(fit, recipe, posteriorDraws(fit), names);

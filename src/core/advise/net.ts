@@ -1,5 +1,5 @@
 /** Every recipe a painter could mix and spray: whole parts, letdown steps, whole coats, owned grounds. */
-import type { FilmFit, Recipe } from '../film/index.ts';
+import { type FilmFit, type Recipe, usuallyCleared } from '../film/index.ts';
 import type { AdviseSettings } from './settings.ts';
 
 /** More tints than this are not mixed at once. */
@@ -41,7 +41,7 @@ export function habitsOf(fit: FilmFit, settings: AdviseSettings): Habits {
   const sprayed = data.panels.map((p) => p.recipe).filter((r) => r.coats > 0);
   const measured = new Set(data.panels.map((p) => p.recipe.ground));
   return {
-    clear: sprayed.filter((r) => r.clear).length * 2 >= sprayed.length,
+    clear: usuallyCleared(sprayed),
     reducer_pct: model.usual.reducer_pct,
     carriers:
       settings.carriers ??

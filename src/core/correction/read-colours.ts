@@ -7,6 +7,7 @@ import { cholesky, choleskySolve, invert3, type Mat3, type Vec3 } from '../math/
 import type { PhotoCorrection } from './correct-photo.ts';
 import { drawEnsemble, type JointColours, joinObservations, widenedByMisfit } from './joint.ts';
 import { addSightings, type Sighting } from './sightings.ts';
+import { SHARED_BY_SOURCE } from './stated.ts';
 import type { LabEnsemble } from './types.ts';
 
 /** A thing's colour as stated by an instrument, or by an earlier measurement. */
@@ -31,8 +32,6 @@ export interface ReadColours {
   readonly disagreements: readonly Disagreement[];
 }
 
-/** Share of the variance of stated colours of one source that they have in common. */
-const SHARED_BY_SOURCE = 0.4;
 /**
  * 99.9 % point of χ² with 3 degrees of freedom: what three channels cannot tell has longer tails than a Gaussian, and two
  * or three joined panels in a hundred are named wrongly all the same.

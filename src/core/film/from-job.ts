@@ -4,6 +4,7 @@ import { type Job, type JobPanel, type Measured, type Mix, TARGET_ID } from '../
 import type { Mat3 } from '../math/linear.ts';
 import { ensembleReadings, statedReading } from './reading.ts';
 import type { FilmData, FilmPanel, FilmReading, Recipe } from './types.ts';
+import { usuallyCleared } from './usual.ts';
 
 export interface FilmDataOptions {
   /** Panels set aside by the painter. */
@@ -35,7 +36,7 @@ export function filmDataOf(job: Job, { leaveOut = [], colours }: FilmDataOptions
   for (const panel of job.panels) {
     if (leaveOut.includes(panel.id)) continue;
     const reading = readings.get(panel.id);
-    const recipe = recipeOfPanel(panel, job);
+    const recipe = recipeOfPanel(panel, job, leaveOut);
     if (typeof recipe === 'string')
       warnings.push({
         code: 'panel-without-recipe',
@@ -116,12 +117,12 @@ export function checkParts(mix: Mix, where: string, tints: readonly string[]): v
 }
 
 /** The recipe of a panel, or why there is none. */
-function recipeOfPanel(panel: JobPanel, job: Job): Recipe | string {
+function recipeOfPanel(panel: JobPanel, job: Job, leaveOut: readonly string[]): Recipe | string {
   const ground = panel.ground ?? (job.grounds.length === 1 ? job.grounds[0].id : undefined);
   if (ground === undefined) return 'its ground is not entered';
   if (!job.grounds.some((g) => g.id === ground)) return `its ground ${JSON.stringify(ground)} is not listed`;
   if (panel.coats === undefined) return 'its coats are not entered';
-  const clear = panel.clear ?? usuallyCleared(job);
+  const clear = panel.clear ?? usuallyCleared(job.panels.filter((p) => !leaveOut.includes(p.id)));
   if (panel.coats === 0) return { ground, parts: {}, carrier: 0, reducer_pct: 0, coats: 0, clear };
   if (!panel.mix) return 'its mix is not entered';
   checkParts(
@@ -137,12 +138,6 @@ function recipeOfPanel(panel: JobPanel, job: Job): Recipe | string {
     coats: panel.coats,
     clear,
   };
-}
-
-/** A panel that doesn't say is taken to be finished like most of the job. */
-function usuallyCleared(job: Job): boolean {
-  const said = job.panels.filter((p) => p.clear !== undefined);
-  return said.filter((p) => p.clear).length * 2 >= said.length;
 }
 
 function clearWarning(panels: readonly FilmPanel[]): Warning[] {

@@ -13,3 +13,4 @@ export {
 export { differenceToTarget, type Prediction, predict, predictedColours, stretches } from './prediction.ts';
 export { type FilmPriors, PRIORS } from './priors.ts';
 export type * from './types.ts';
+export { usuallyCleared } from './usual.ts';

@@ -1,17 +1,16 @@
 import type { Measured } from '../../../shared/schemas/job.ts';
 import type { Lab } from '../color/index.ts';
+import { SHARED_BY_SOURCE, sourceOf, statedUncertainty } from '../correction/stated.ts';
 import type { LabEnsemble } from '../correction/types.ts';
 import type { Mat3 } from '../math/linear.ts';
 import { atLeast, differenceFrame } from './frame.ts';
 import type { FilmReading } from './types.ts';
 
-/** Share of a photo reading's variance that its own panel has for itself; the rest is the photo's. */
-const OWN_SHARE = 0.6;
-/** Standard uncertainties of Lab values that state none: an instrument's, and one read from a photo. */
-const INSTRUMENT_U = 0.5;
-const PHOTO_U = 0.8;
 /** No reading is surer than this, ΔE2000. */
 const LEAST_U = 0.1;
+
+/** Variance in each direction of the local ΔE2000 frame. */
+const varianceOf = (u: number): number => Math.max(u, LEAST_U) ** 2 / 3;
 
 const even = (v: number): Mat3 => [v, 0, 0, 0, v, 0, 0, 0, v];
 
@@ -20,9 +19,9 @@ const even = (v: number): Mat3 => [v, 0, 0, 0, v, 0, 0, 0, v];
  * local ΔE2000 frame: its own, and the one it shares with the readings of its photo.
  */
 export function readingError(u: number, fromPhoto: boolean): { own: Mat3; shared: Mat3 } {
-  const variance = Math.max(u, LEAST_U) ** 2 / 3;
-  const own = fromPhoto ? OWN_SHARE : 1;
-  return { own: even(own * variance), shared: even((1 - own) * variance) };
+  const variance = varianceOf(u);
+  const shared = fromPhoto ? SHARED_BY_SOURCE : 0;
+  return { own: even((1 - shared) * variance), shared: even(shared * variance) };
 }
 
 type Stated = Extract<Measured, { lab: Lab }>;
@@ -45,7 +44,8 @@ function meanLab(labs: readonly Lab[], weights: readonly number[]): Lab {
 export function statedReading(measured: readonly Stated[], groups: Map<string, Mat3>): FilmReading {
   const sources = new Map<string, Stated[]>();
   measured.forEach((m, i) => {
-    const key = m.photo === undefined ? `reading ${i}` : `photo ${m.photo}`;
+    const photo = sourceOf(m);
+    const key = photo === undefined ? `reading ${i}` : `photo ${photo}`;
     sources.set(key, [...(sources.get(key) ?? []), m]);
   });
   const each = [...sources.values()].map(oneSource);
@@ -65,10 +65,8 @@ export function statedReading(measured: readonly Stated[], groups: Map<string, M
 }
 
 function oneSource(measured: readonly Stated[]): OneSource {
-  const { photo } = measured[0];
-  const variances = measured.map(
-    (m) => Math.max(m.u ?? (photo === undefined ? INSTRUMENT_U : PHOTO_U), LEAST_U) ** 2 / 3,
-  );
+  const photo = sourceOf(measured[0]);
+  const variances = measured.map((m) => varianceOf(statedUncertainty(m)));
   const weights = variances.map((v) => 1 / v);
   const lab = meanLab(
     measured.map((m) => m.lab),
@@ -77,7 +75,12 @@ function oneSource(measured: readonly Stated[]): OneSource {
   const least = 1 / weights.reduce((a, b) => a + b, 0);
   if (photo === undefined) return { group: undefined, lab, own: least, shared: 0 };
   const typical = variances.reduce((a, b) => a + b, 0) / variances.length;
-  return { group: `photo ${photo}`, lab, own: OWN_SHARE * least, shared: (1 - OWN_SHARE) * typical };
+  return {
+    group: `photo ${photo}`,
+    lab,
+    own: (1 - SHARED_BY_SOURCE) * least,
+    shared: SHARED_BY_SOURCE * typical,
+  };
 }
 
 /**

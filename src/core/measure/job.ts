@@ -9,6 +9,7 @@ import {
   type Sighting,
   type StatedColour,
 } from '../correction/index.ts';
+import { sourceOf, statedUncertainty } from '../correction/stated.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
 import type { Job, Measured } from '../job/index.ts';
 import type { Raster } from '../photo/types.ts';
@@ -28,9 +29,6 @@ export interface JobColours {
   readonly doubts: ReadonlyMap<string, string>;
   readonly warnings: readonly Warning[];
 }
-
-/** Standard uncertainty of a stated colour that names none: a good instrument on a metallic panel. */
-const DEFAULT_U = 0.5;
 
 /**
  * Measures the things of a job that have a measurement. `photos` holds those in which something has a place.
@@ -108,13 +106,14 @@ function readingsOf(
     const seen = new Map<string, number>();
     for (const m of measured) {
       if (!counts(m, views)) continue;
+      const source = sourceOf(m);
       if ('lab' in m)
         out.push({
           id,
           stated: {
             lab: m.lab as Lab,
-            u: m.u ?? DEFAULT_U,
-            ...(m.photo !== undefined && !m.corners_px && { source: m.photo }),
+            u: statedUncertainty(m),
+            ...(source !== undefined && { source }),
           },
         });
       if (!m.corners_px || m.photo === undefined) continue;
