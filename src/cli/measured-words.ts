@@ -34,7 +34,7 @@ export function measuredWords(file: string, measured: MeasuredPhoto): string {
 export function checkSentence({
   mean_de00,
   max_de00,
-  patches_used,
+  patches_checked,
   patches_left_out,
   worst_patch,
 }: CardCheck): string {
@@ -44,7 +44,7 @@ export function checkSentence({
     patches_left_out.length === 0
       ? ''
       : `; left out: ${patches_left_out.slice(0, 6).join(', ')}${patches_left_out.length > 6 ? ' …' : ''}`;
-  return `the card was read to within ${mean_de00.toFixed(1)} on average, worst ${max_de00.toFixed(1)}${worst}, over ${patches_used} patches${out}`;
+  return `the card was read to within ${mean_de00.toFixed(1)} on average, worst ${max_de00.toFixed(1)}${worst}, over ${patches_checked} patches${out}`;
 }
 
 function lightInWords(light: LikelyLight): string {

@@ -21,8 +21,8 @@ import { OWN_CARD, stripsBeside } from '../../src/core/card/own.ts';
 import { type CorrectionPrior, correctionPrior } from '../../src/core/correction/index.ts';
 import { lightPriors } from '../../src/core/correction/light-prior.ts';
 import { coloursOf, correctionOf, scoreBaselines, scoreColours } from './accuracy/run-scene.ts';
-import { makeScores, type Scores } from './accuracy/scores.ts';
 import { sampleRow } from './accuracy/samples.ts';
+import { makeScores, type Scores } from './accuracy/scores.ts';
 import { joinedRows, knownRows } from './accuracy/together.ts';
 
 const { values } = parseArgs({

@@ -8,9 +8,10 @@
 import { advise, type Suggestion } from '../../src/core/advise/index.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { filmColour } from '../../src/core/film/colour.ts';
-import { fitOnce } from '../../src/core/film/fit.ts';
+import { fitBroadly } from '../../src/core/film/fit.ts';
 import { type FilmFit, fitFilm, PRIORS, posteriorDraws, predict } from '../../src/core/film/index.ts';
 import { compileRecipe, filmState } from '../../src/core/film/model.ts';
+import { sharpen } from '../../src/core/film/sharpen.ts';
 import {
   byEye,
   quadraticRegression,
@@ -94,7 +95,7 @@ function judgeUnseen({ families, tints }: Table, count: 3 | 6 | 12): void {
   const bySharpened: number[] = [];
   const byQuadratic: number[] = [];
   for (const job of jobsOf(families, count, JOBS_UNSEEN, tints)) {
-    const { model, solution } = fitOnce(dataOf(job), PRIORS);
+    const { model, solution } = sharpen(fitBroadly(dataOf(job), PRIORS));
     const state = filmState(model, solution.x);
     const three = threeChannels(job);
     const sharpened = threeSharpenedChannels(job);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { filmColour } from '../../src/core/film/colour.ts';
-import { fitBroadly, fitOnce } from '../../src/core/film/fit.ts';
+import { fitBroadly } from '../../src/core/film/fit.ts';
 import { PRIORS } from '../../src/core/film/index.ts';
 import { dyeKinds } from '../../src/core/film/kinds.ts';
 import { compileRecipe, filmState } from '../../src/core/film/model.ts';
@@ -40,7 +40,7 @@ describe('knowing the kinds of the tints', () => {
     const offs = Array.from({ length: 60 }, (_, j) => {
       const job = simulateJob('gaussian', 3, 440_000 + j);
       const data = dataOf(job);
-      const fits = [fitBroadly(data, PRIORS), fitOnce(data, PRIORS)];
+      const fits = [fitBroadly(data, PRIORS), sharpen(fitBroadly(data, PRIORS))];
       const sprays = Array.from({ length: 6 }, () => unseenSpray(job));
       const off = ({ model, solution }: Fitted): number => {
         const state = filmState(model, solution.x);

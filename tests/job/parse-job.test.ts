@@ -51,6 +51,8 @@ describe('a job document', () => {
     ['a wrong format', (j) => (j.format = 'sprayout-job/9'), /format must be "sprayout-job\/1"/],
     ['two panels of one id', (j) => (j.panels[1].id = 'g1-bare'), /two panels have the id "g1-bare"/],
     ['two tints of one id', (j) => (j.tints[1].id = 't1'), /two tints/],
+    ['a tint called carrier', (j) => (j.tints[1].id = 'carrier'), /a tint has the id "carrier"/],
+    ['a tint called reducer', (j) => (j.tints[1].id = 'reducer'), /a tint has the id "reducer"/],
     ['two photos of one id', (j) => j.photos.push(j.photos[0]), /two photos/],
     ['an unknown ground', (j) => (j.panels[1].ground = 'g7'), /panel "p1" is on ground "g7"/],
     ['an unknown tint', (j) => (j.panels[1].mix = { parts: { t9: 1 } }), /panel "p1" .*tint "t9"/],

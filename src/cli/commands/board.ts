@@ -36,7 +36,7 @@ own data (place, time, camera) goes out with it.
   --per-sheet N      panels on a sheet of PDF or PNG, 1 to ${MOST_PER_SHEET}; up to 6 when left out
   --paper NAME       a4 (when left out) or letter
   --title TEXT       above the panels; the job's name when left out
-  --maker TEXT       who made them; the job's maker when left out; the job's maker when left out
+  --maker TEXT       who made them; the job's maker when left out
   --date TEXT        the date to print; today when left out
   --notes TEXT       below them; the job's notes when left out
   --ladder           adds the ladder of ratios and coats for each ground

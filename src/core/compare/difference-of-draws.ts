@@ -2,7 +2,7 @@ import { ciede2000 } from '../color/ciede2000.ts';
 import { deltaE2000, type Lab, lchDifference, localFrame } from '../color/index.ts';
 import type { LabEnsemble } from '../correction/types.ts';
 import { quantileOfSorted } from './quantile.ts';
-import { squaredMahalanobis } from './significance.ts';
+import { isSignificant } from './significance.ts';
 
 /** The difference of two colours of an ensemble, first minus second, with what the draws say of it. */
 export interface DrawnDifference {
@@ -25,8 +25,6 @@ export interface DrawnDifference {
  * normal errors leave the truth above the interval in at most 7 of 100 photos with it, in up to 21 without.
  */
 const LEAST_HIGH = 0.9;
-/** The 95 % point of χ² with 3 degrees of freedom. */
-const CHI2_95_3 = 7.815;
 
 /**
  * Compares members i and j of an ensemble draw by draw, so that errors they share cancel.
@@ -47,7 +45,7 @@ export function differenceOfDraws(colours: LabEnsemble, i: number, j: number): D
   const de00 = ciede2000(a[0], a[1], a[2], b[0], b[1], b[2], seen);
   const { differences, labDifferences, signShare } = overDraws(colours, i, j, seen);
   differences.sort();
-  const significant = squaredMahalanobis(labDifferences) >= CHI2_95_3;
+  const significant = isSignificant(labDifferences);
   const [low, high] = significant
     ? significantEnds(colours, i, j, labDifferences, quantileOfSorted(differences, LEAST_HIGH))
     : [0, quantileOfSorted(differences, 0.95)];

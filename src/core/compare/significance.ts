@@ -2,7 +2,7 @@
 const JITTER = 1e-6;
 
 /** Squared Mahalanobis distance from zero of the mean of n drawn Lab differences (3 values each) under their covariance. */
-export function squaredMahalanobis(differences: Float64Array): number {
+function squaredMahalanobis(differences: Float64Array): number {
   const n = differences.length / 3;
   let x = 0;
   let y = 0;
@@ -38,3 +38,10 @@ export function squaredMahalanobis(differences: Float64Array): number {
   const determinant = xx * a + xy * b + xz * c;
   return (x * x * a + y * y * d + z * z * f + 2 * (x * y * b + x * z * c + y * z * e)) / determinant;
 }
+
+/** The 95 % point of χ² with 3 degrees of freedom. */
+const CHI2_95_3 = 7.815;
+
+/** Whether draws of a difference (count × 3) lie so far from nothing that there is one. */
+export const isSignificant = (differences: Float64Array): boolean =>
+  squaredMahalanobis(differences) >= CHI2_95_3;

@@ -103,7 +103,8 @@ export function leaveOneOut(
     mean_de00: errors.length ? errors.reduce((sum, e) => sum + e.de00, 0) / errors.length : Number.NaN,
     max_de00: worst?.de00 ?? Number.NaN,
     ...(worst && { worst_patch: worst.id }),
-    patches_used: photo.fit.patches.length,
+    patches_used: photo.fit.patches.filter((p) => p.usable.some(Boolean)).length,
+    patches_checked: errors.length,
     patches_left_out: leftOut,
   };
   return { check, patches: errors };

@@ -24,7 +24,10 @@ export interface CardCheck {
   readonly max_de00: number;
   /** Id of the patch with the largest error. */
   readonly worst_patch?: string;
+  /** Patches that the correction was fitted to: with a channel at least. */
   readonly patches_used: number;
+  /** Those with all channels, which were predicted from the others: the errors are theirs. */
+  readonly patches_checked: number;
   readonly patches_left_out: readonly string[];
 }
 

@@ -1,7 +1,7 @@
 /** What the virtual panels and paints are made of: absorptions of made-up tints and pigments. */
 import { GRID } from '../color/spectrum.ts';
 import { type Random, seededRandom } from '../math/random.ts';
-import { surfaceReflectance } from '../optics/index.ts';
+import { hidingReflectance, surfaceReflectance } from '../optics/index.ts';
 
 export const N = GRID.count;
 
@@ -73,9 +73,8 @@ export function hidingLayer(
 ): Float64Array {
   const first = pigment(r);
   const second = r.uniform() < 0.4 ? pigment(r) : new Float64Array(N);
-  const inner = Float64Array.from({ length: N }, (_, i) => {
-    const ks = ratio(nmAt(i), first[i] + 0.5 * second[i]);
-    return 1 + ks - Math.sqrt(ks * ks + 2 * ks);
-  });
+  const inner = Float64Array.from({ length: N }, (_, i) =>
+    hidingReflectance(ratio(nmAt(i), first[i] + 0.5 * second[i])),
+  );
   return surfaceReflectance(inner, { f: between(r, 0.005, 0.03), k2: 0.55 });
 }

@@ -52,9 +52,6 @@ function usualOf(panels: readonly FilmPanel[]): Usual {
   };
 }
 
-/** The fit without judging the panels. */
-export const fitOnce = (data: FilmData, priors: FilmPriors): Fitted => sharpen(fitBroadly(data, priors));
-
 /** Best of the starts, for tints of any kind. */
 export function fitBroadly(data: FilmData, priors: FilmPriors): Fitted {
   const model = filmModel(data.tints, data.grounds, usualOf(data.panels), data.white, priors);

@@ -2,6 +2,7 @@ import { type Job, jobSchema, type Measured, type Mix } from '../../../shared/sc
 import { WHITE_NAMES } from '../color/index.ts';
 import { SprayoutError } from '../errors.ts';
 import { isConvexQuad } from '../photo/polygon.ts';
+import { NOT_TINTS } from './names.ts';
 import { schemaIssue } from './schema-issue.ts';
 
 const HINT_FIELD = 'Correct that field in the job file; `format` must be "sprayout-job/1".';
@@ -60,6 +61,9 @@ function checkIds(job: Job, fail: Fail): void {
       seen.add(id);
     }
   }
+  const taken = job.tints.find(({ id }) => NOT_TINTS.includes(id));
+  if (taken)
+    fail(`a tint has the id "${taken.id}"`, `The ${taken.id} itself is called so; give the tint another.`);
   if (job.panels.some((p) => p.id === TARGET_ID))
     fail(`a panel has the id "${TARGET_ID}"`, 'That id is the target’s own; give the panel another.');
 }

@@ -2,7 +2,7 @@
 import { ciede2000 } from '../color/ciede2000.ts';
 import type { Lab } from '../color/index.ts';
 import { quantileOfSorted } from '../compare/quantile.ts';
-import { squaredMahalanobis } from '../compare/significance.ts';
+import { isSignificant } from '../compare/significance.ts';
 import type { LabEnsemble } from '../correction/index.ts';
 
 export interface DifferenceTold {
@@ -11,9 +11,6 @@ export interface DifferenceTold {
   /** False when the draws allow no difference at all. */
   readonly significant: boolean;
 }
-
-/** The 95 % point of χ² with 3 degrees of freedom. */
-export const CHI2_95_3 = 7.815;
 
 /**
  * Difference of members i and j. Colours as seen in several lights are drawn towards what panels usually do, so that
@@ -36,7 +33,7 @@ export function differenceOf(a: Lab, b: Lab, drawsA: Float64Array, drawsB: Float
     sizes[k] = ciede2000(p[0], p[1], p[2], q[0], q[1], q[2], terms);
   }
   sizes.sort();
-  const significant = squaredMahalanobis(apart) >= CHI2_95_3;
+  const significant = isSignificant(apart);
   const low = significant ? quantileOfSorted(sizes, 0.025) : 0;
   const high = quantileOfSorted(sizes, significant ? 0.975 : 0.95);
   return { de00, interval95: [Math.min(low, de00), Math.max(high, de00)], significant };

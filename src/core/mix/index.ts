@@ -1,9 +1,9 @@
 /** Mixing: correcting a pot, the mixing sheet, and the trade's limits and cautions as data. */
+export { CARRIER, REDUCER } from '../job/names.ts';
 export { CAUTIONS, type Caution } from './cautions.ts';
 export {
   type Addition,
   amountsIn,
-  CARRIER,
   correctPot,
   type Pot,
   type PotCorrection,

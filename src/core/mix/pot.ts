@@ -1,5 +1,6 @@
 /** Correcting a pot: paint can be added to it, never taken out of it. */
 import { SprayoutError } from '../errors.ts';
+import { CARRIER, NOT_TINTS } from '../job/names.ts';
 
 /** A mix as parts of each tint, and parts of carrier to one part of the tints together. */
 export interface PotMix {
@@ -42,9 +43,6 @@ export interface PotOptions {
   /** g/ml by tint id and `carrier`. */
   readonly densities?: Readonly<Record<string, number>> | undefined;
 }
-
-/** What the additions call the carrier. */
-export const CARRIER = 'carrier';
 
 /** Less than this, ml, is nothing: rounding error of the arithmetic. */
 const NOTHING_ML = 1e-9;
@@ -129,7 +127,8 @@ export function checkMix({ parts, carrier }: PotMix, where: string): void {
   const entries = Object.entries(parts);
   for (const [tint, p] of entries) {
     if (!(Number.isFinite(p) && p >= 0)) fail(`has ${p} parts of ${tint}`);
-    if (tint === CARRIER) fail(`has a tint called "${CARRIER}", which is what the carrier is called`);
+    if (NOT_TINTS.includes(tint))
+      fail(`has a tint called "${tint}", which is what the ${tint} itself is called`);
   }
   if (!entries.some(([, p]) => p > 0)) fail('has no parts');
   if (!(Number.isFinite(carrier) && carrier >= 0)) fail(`has ${carrier} parts of carrier`);

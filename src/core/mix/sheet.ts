@@ -1,6 +1,7 @@
 /** The mixing sheet: parts to millilitres for a wanted volume or for so many panels and coats. */
 import { SprayoutError, type Warning } from '../errors.ts';
-import { CARRIER, checkMix, type PotMix } from './pot.ts';
+import { CARRIER, NOT_TINTS, REDUCER } from '../job/names.ts';
+import { checkMix, type PotMix } from './pot.ts';
 import { PRACTICE, PRACTICE_SOURCE, type Practice } from './practice.ts';
 
 export interface SheetRequest {
@@ -69,7 +70,7 @@ export function mixingSheet(request: SheetRequest): MixingSheet {
     .map(([tint, p]) => [tint, (paint * p) / parts / (1 + mix.carrier)]);
   if (mix.carrier > 0) exact.push([CARRIER, (paint * mix.carrier) / (1 + mix.carrier)]);
   exact.sort((a, b) => a[1] - b[1]);
-  if (reducer_pct > 0) exact.push(['reducer', total - paint]);
+  if (reducer_pct > 0) exact.push([REDUCER, total - paint]);
   const toMark = (ml: number): number =>
     graduation_ml === undefined ? ml : Math.round(ml / graduation_ml) * graduation_ml;
   const lines = exact.map(([what, exact_ml]) => {
@@ -77,7 +78,7 @@ export function mixingSheet(request: SheetRequest): MixingSheet {
     const density = densities?.[what];
     return { what, exact_ml, ml, ...(density === undefined ? {} : { g: ml * density }) };
   });
-  const lost = lines.find((l) => l.ml === 0 && l.what !== 'reducer');
+  const lost = lines.find((l) => l.ml === 0 && l.what !== REDUCER);
   if (lost)
     throw invalid(
       `${lost.exact_ml.toFixed(2)} ml of ${lost.what} is less than half a mark of ${graduation_ml} ml`,
@@ -124,7 +125,7 @@ function wantedVolume({ amount }: SheetRequest, practice: Practice): number {
 }
 
 function pouredMix(lines: readonly SheetLine[]): PotMix {
-  const tints = lines.filter((l) => l.what !== CARRIER && l.what !== 'reducer');
+  const tints = lines.filter((l) => !NOT_TINTS.includes(l.what));
   const tint_ml = tints.reduce((sum, l) => sum + l.ml, 0);
   const carrier_ml = lines.find((l) => l.what === CARRIER)?.ml ?? 0;
   return { parts: Object.fromEntries(tints.map((l) => [l.what, l.ml])), carrier: carrier_ml / tint_ml };

@@ -1,5 +1,6 @@
 import {
   deltaE2000,
+  GRID,
   type Lab,
   labFromReflectance,
   type Spectrum,
@@ -33,13 +34,25 @@ function meanOf(rows: readonly (readonly number[])[], digits: number): number[] 
   );
 }
 
-function meanSpectrum(spectra: readonly Spectrum[]): MeanColour['spectrum'] {
+function meanSpectrum(read: readonly Spectrum[]): MeanColour['spectrum'] {
+  const spectra = onOneGrid(read);
   const [{ start_nm, step_nm }] = spectra;
   const values = meanOf(
     spectra.map((s) => s.values),
     5,
   );
   return { start_nm, step_nm, values };
+}
+
+/** Readings over other wavelengths than the first one's meet on the core's grid. */
+function onOneGrid(spectra: readonly Spectrum[]): readonly Spectrum[] {
+  const [{ start_nm, step_nm, values }] = spectra;
+  const alike = spectra.every(
+    (s) => s.start_nm === start_nm && s.step_nm === step_nm && s.values.length === values.length,
+  );
+  return alike
+    ? spectra
+    : spectra.map((s) => ({ start_nm: GRID.start_nm, step_nm: GRID.step_nm, values: [...toGrid(s)] }));
 }
 
 /** The mean of readings of one patch; its uncertainty from their scatter and from what no repeating removes. */
