@@ -1,5 +1,8 @@
 import { SprayoutError } from '../core/errors.ts';
 
+/** As in a job file. */
+const MOST_PARTS = 1e6;
+
 /** `t1=5,t2=1` as parts by tint. Throws `mix-invalid` that quotes what is no part of a mix. */
 export function parseParts(text: string): Record<string, number> {
   const parts: Record<string, number> = {};
@@ -11,6 +14,12 @@ export function parseParts(text: string): Record<string, number> {
         'mix-invalid',
         `${JSON.stringify(piece)} is not a part of a mix.`,
         'Write parts like --mix "garnet=5,amber=1".',
+      );
+    if (value > MOST_PARTS)
+      throw new SprayoutError(
+        'mix-invalid',
+        `${amount} parts of ${tint} are more than anyone mixes.`,
+        `Parts are at most ${MOST_PARTS}.`,
       );
     if (value < 0)
       throw new SprayoutError(

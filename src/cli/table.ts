@@ -1,5 +1,6 @@
 /** Rows as aligned columns, two spaces between; the first row is the heading. `right` names right-aligned columns. */
-export function table(rows: readonly (readonly string[])[], right: readonly number[] = []): string {
+export function table(written: readonly (readonly string[])[], right: readonly number[] = []): string {
+  const rows = written.map((row) => row.map(onOneLine));
   const columns = Math.max(...rows.map((r) => r.length));
   const widths = Array.from({ length: columns }, (_, c) => Math.max(...rows.map((r) => width(r[c] ?? ''))));
   return rows
@@ -14,6 +15,9 @@ export function table(rows: readonly (readonly string[])[], right: readonly numb
     )
     .join('\n');
 }
+
+/** A name may hold line breaks and what moves a terminal's cursor: neither belongs in a row. */
+const onOneLine = (cell: string): string => cell.replace(/\p{Cc}+/gu, ' ');
 
 function width(text: string): number {
   return [...text].length;

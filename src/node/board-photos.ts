@@ -1,6 +1,6 @@
 import type { PicturedJobPhoto } from '../core/board/index.ts';
 import type { Warning } from '../core/errors.ts';
-import { readPhoto } from '../core/measure/index.ts';
+import { readWholePhoto } from '../core/measure/index.ts';
 import { readJobPhotos, type Tell } from './measure-job-file.ts';
 import type { JobFile } from './read-job.ts';
 
@@ -21,8 +21,7 @@ export async function readPicturedPhotos(
     const taken = opened.get(photo.id);
     if (!taken || photo.view === 'flop') continue;
     tell(`measuring ${photo.id} (${photos.size + 1} of ${opened.size})`);
-    const read = readPhoto(jobFile.job, photo, taken);
-    for (const { refused } of read.places) if (refused) throw refused;
+    const read = readWholePhoto(jobFile.job, photo, taken);
     photos.set(photo.id, { raster: taken.raster, read });
   }
   return { photos, warnings };

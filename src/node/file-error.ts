@@ -49,11 +49,12 @@ export function outputError(thrown: unknown, path: string): SprayoutError {
     ENOSPC: 'the disk is full',
     EISDIR: 'it is a folder',
     ENOTEMPTY: 'it is a folder',
+    EEXIST: 'a file of that name is in its way',
     ENAMETOOLONG: 'its name is too long',
   };
   return new SprayoutError(
     'output-unwritable',
     `${path} could not be written: ${why[code ?? ''] ?? code ?? 'unknown reason'}.`,
-    'Choose another place with --out, or make the folder first.',
+    'Choose another place for it, or make the folder first.',
   );
 }

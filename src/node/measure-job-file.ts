@@ -4,7 +4,7 @@ import type { Warning } from '../core/errors.ts';
 import { photosWithPlaces } from '../core/job/index.ts';
 import { type JobColours, measureJob } from '../core/measure/index.ts';
 import type { Raster } from '../core/photo/types.ts';
-import { openJobPhoto } from './open-job-photo.ts';
+import { openJobPhoto, twiceWarnings } from './open-job-photo.ts';
 import type { JobFile } from './read-job.ts';
 
 /** Photos of a job as read from their files, by id, each with its card where the job names one. */
@@ -20,7 +20,7 @@ export type Tell = (line: string) => void;
 export async function readJobPhotos(jobFile: JobFile, tell: Tell = () => {}): Promise<JobPhotos> {
   const needed = [...photosWithPlaces(jobFile.job)];
   const photos = new Map<string, { raster: Raster; card?: CardDefinition }>();
-  const warnings: Warning[] = [...jobFile.warnings];
+  const warnings: Warning[] = [...jobFile.warnings, ...twiceWarnings(jobFile, new Set(needed))];
   for (const [i, id] of needed.entries()) {
     tell(`reading ${basename(jobFile.photoPaths.get(id) as string)} (${i + 1} of ${needed.length})`);
     const { warnings: ofFile, ...photo } = await openJobPhoto(jobFile, id);

@@ -11,8 +11,12 @@ export type NetworkRuntime = (
 
 const ONE_THREAD = { intraOpNumThreads: 1, interOpNumThreads: 1 } as const;
 
-/** Ready in .1 s. Throws where the package, which is optional, or its build for this kind of machine is missing. */
+/**
+ * Ready in .1 s. Throws where the package, which is optional, or its build for this kind of machine is missing. The runtime would
+ * keep a number for the machine, count what is done and send that to its maker; nothing leaves this machine, so it is told not to.
+ */
 export const nativeRuntime: NetworkRuntime = async (bytes) => {
+  process.env.ORT_DISABLE_TELEMETRY = '1';
   const { InferenceSession, Tensor } = await import('onnxruntime-node');
   // laying the network out for this machine's vectors takes 5 ms, and halves the 60 that a photo takes
   return {

@@ -27,6 +27,21 @@ export async function openJobPhoto(
   return { raster, ...(card && { card }), warnings };
 }
 
+/** What to say of photos that are one file: each counts, and what is told by one looks surer than it is. */
+export function twiceWarnings({ photoPaths }: JobFile, counted: ReadonlySet<string>): Warning[] {
+  const ids = [...photoPaths.keys()].filter((id) => counted.has(id));
+  return ids.flatMap((id, i): Warning[] => {
+    const first = ids.slice(0, i).find((other) => photoPaths.get(other) === photoPaths.get(id));
+    if (first === undefined) return [];
+    return [
+      {
+        code: 'photo-twice',
+        message: `Photos ${first} and ${id} are one file: counted twice it makes colours look surer than they are. Take one out of the job.`,
+      },
+    ];
+  });
+}
+
 async function jobCard(path: string, contents: JobFile['contents']): Promise<CardDefinition> {
   const bytes = contents?.get(path);
   return bytes ? parseCard(parseJson(new TextDecoder().decode(bytes), path), path) : readCard(path);

@@ -25,7 +25,7 @@ const LATER = 'Export it as JPEG, PNG, TIFF or WebP and measure that; reading it
 const REFUSED: Readonly<Partial<Record<ImageType, readonly [what: string, hint: string]>>> = {
   avif: ['an AVIF picture', LATER],
   gif: ['a GIF, which holds too few colours to measure', 'Take a photo as JPEG, PNG, TIFF or WebP.'],
-  unknown: ['no picture that can be read', 'Give a JPEG, PNG, TIFF or WebP file.'],
+  unknown: ['no picture that can be read', 'Give a JPEG, HEIC, PNG, TIFF, WebP or DNG file.'],
 };
 
 /**

@@ -1,10 +1,10 @@
 import { basename } from 'node:path';
 import type { Warning } from '../core/errors.ts';
 import { type Job, photosWithPlaces } from '../core/job/index.ts';
-import { type ReadPhoto, readPhoto as readPlaces } from '../core/measure/index.ts';
+import { inPhoto, type ReadPhoto, readPhoto as readPlaces } from '../core/measure/index.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { Tell } from './measure-job-file.ts';
-import { openJobPhoto } from './open-job-photo.ts';
+import { openJobPhoto, twiceWarnings } from './open-job-photo.ts';
 import type { JobFile } from './read-job.ts';
 
 /** Looks at a photo's pixels before they are let go. */
@@ -22,13 +22,13 @@ export async function readPhotosOfJob(
   const { job, photoPaths } = jobFile;
   const needed = photosWithPlaces(job);
   const photos = new Map<string, ReadPhoto>();
-  const warnings: Warning[] = [...jobFile.warnings];
+  const warnings: Warning[] = [...jobFile.warnings, ...twiceWarnings(jobFile, needed)];
   for (const photo of job.photos) {
     if (!needed.has(photo.id)) continue;
     tell(`reading ${basename(photoPaths.get(photo.id) as string)} (${photos.size + 1} of ${needed.size})`);
     const { raster, card, warnings: ofFile } = await openJobPhoto(jobFile, photo.id);
     warnings.push(...ofFile);
-    const read = readPlaces(job, photo, { raster, ...(card && { card }) });
+    const read = inPhoto(photo.id, () => readPlaces(job, photo, { raster, ...(card && { card }) }));
     photos.set(photo.id, read);
     look(raster, photo, read);
   }

@@ -1,5 +1,5 @@
 /** The search for panels beside the command line: photos asked for here, answered by a thread. */
-import { Worker } from 'node:worker_threads';
+import { SHARE_ENV, Worker } from 'node:worker_threads';
 import type { CardDefinition, CardOutline, PlacedCard } from '../core/card/types.ts';
 import type { PlacedPanel } from '../core/panel/check.ts';
 import type { PanelMaps } from '../core/panel/outline/maps.ts';
@@ -36,7 +36,10 @@ type CardSent = CardOutline & Pick<CardDefinition, 'size_mm'>;
 /** Starts the thread, so that a photo is searched while its card is being read. */
 export function startSearch(): SearchBeside {
   // built from start-search-thread.ts beside the part this ends in
-  const thread = new Worker(new URL('./search-thread.cjs', import.meta.url));
+  const thread = new Worker(new URL('./search-thread.cjs', import.meta.url), {
+    // what the thread tells native code must reach it
+    env: SHARE_ENV,
+  });
   /** What is not answered yet, in the order it was asked for, which is that of the answers. */
   const open: ((found: FoundBeside | undefined) => void)[] = [];
   let isAlive = true;

@@ -1,4 +1,4 @@
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -15,6 +15,8 @@ let panelsFile: string;
 let truth: { panels: Record<string, Lab>; target: Lab };
 /** One photo alone, its panels found. */
 let alone: Outcome;
+/** An empty home for that run. */
+let home: string;
 
 interface DemoJob {
   panels: { id: string; measured: { photo: string; corners_px: [number, number][] }[] }[];
@@ -30,13 +32,20 @@ beforeAll(async () => {
   );
   panelsFile = join(folder, 'panels.json');
   await writeFile(panelsFile, JSON.stringify({ format: 'sprayout-panels/1', panels }));
-  alone = await cli.run(['measure', join(DEMO, 'sun-1.jpg'), ...CARD, '--json']);
+  home = await mkdtemp(join(tmpdir(), 'sprayout-home-'));
+  alone = await cli.run(['measure', join(DEMO, 'sun-1.jpg'), ...CARD, '--json'], { env: { HOME: home } });
 });
 afterAll(async () => {
   await rm(folder, { recursive: true });
+  await rm(home, { recursive: true });
 });
 
 describe('sprayout measure', () => {
+  it('leaves nothing behind that was not asked for: no count of what was done, no number of the machine', async () => {
+    expect(alone.status).toBe(0);
+    expect(await readdir(home, { recursive: true })).toEqual([]);
+  });
+
   it('answers with what scripts read, and the panels are what was sprayed', async () => {
     const photo = join(DEMO, 'sun-1.jpg');
     const { status, stdout } = await cli.run(['measure', photo, ...CARD, '--panels', panelsFile, '--json']);

@@ -52,6 +52,7 @@ describe('a job document', () => {
     ['two panels of one id', (j) => (j.panels[1].id = 'g1-bare'), /two panels have the id "g1-bare"/],
     ['two tints of one id', (j) => (j.tints[1].id = 't1'), /two tints/],
     ['a tint called carrier', (j) => (j.tints[1].id = 'carrier'), /a tint has the id "carrier"/],
+    ['an id that is a word of the machine', (j) => (j.tints[1].id = 'constructor'), /the id "constructor"/],
     ['a tint called reducer', (j) => (j.tints[1].id = 'reducer'), /a tint has the id "reducer"/],
     ['two photos of one id', (j) => j.photos.push(j.photos[0]), /two photos/],
     ['an unknown ground', (j) => (j.panels[1].ground = 'g7'), /panel "p1" is on ground "g7"/],

@@ -21,6 +21,7 @@ import { readPicturedPhotos } from '../../node/board-photos.ts';
 import { readJob } from '../../node/read-job.ts';
 import { onePositional } from '../arguments.ts';
 import { defineCommand } from '../command.ts';
+import { checkNotAnInput } from '../not-an-input.ts';
 import { wholeOption } from '../parse-mix.ts';
 
 const help = `
@@ -74,6 +75,7 @@ export const command = defineCommand({
     const perSheet = wholeOption(values['per-sheet'], 'per-sheet', 1, MOST_PER_SHEET);
     const paper = paperOf(values.paper);
     const jobFile = await readJob(path(file), { allowOutside: values['allow-outside'] });
+    await checkNotAnInput(out, path(file), jobFile);
     const { job } = jobFile;
     checkPanelIds(
       values.panel,

@@ -1,3 +1,4 @@
+import { extname } from 'node:path';
 import { SprayoutError } from '../../core/errors.ts';
 import { openBundle } from '../../node/open-bundle.ts';
 import { isBundle, readBundle } from '../../node/read-bundle.ts';
@@ -5,6 +6,7 @@ import { readJob } from '../../node/read-job.ts';
 import { writeBundle } from '../../node/write-bundle.ts';
 import { onePositional } from '../arguments.ts';
 import { type Answer, defineCommand } from '../command.ts';
+import { checkNotAnInput } from '../not-an-input.ts';
 import { VERSION } from '../version.ts';
 
 const help = `
@@ -63,7 +65,14 @@ async function packed(
   allowOutside: boolean,
   tell: Tell,
 ): Promise<Answer> {
+  if (extname(out).toLowerCase() !== '.zip')
+    throw new SprayoutError(
+      'usage',
+      `${out} is no name for a bundle.`,
+      'Name it with --out, ending in .zip.',
+    );
   const jobFile = await readJob(file, { allowOutside });
+  await checkNotAnInput(out, file, jobFile);
   const {
     bytes,
     list,

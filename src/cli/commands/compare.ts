@@ -2,11 +2,11 @@ import type { Comparison } from '../../core/compare/index.ts';
 import { SprayoutError } from '../../core/errors.ts';
 import { type Job, TARGET_ID } from '../../core/job/index.ts';
 import type { JobColours } from '../../core/measure/index.ts';
-import { compareJob } from '../../core/study/index.ts';
 import { measureJobFile } from '../../node/measure-job-file.ts';
 import { readJob } from '../../node/read-job.ts';
 import { onePositional } from '../arguments.ts';
 import { defineCommand } from '../command.ts';
+import { comparedWhole } from '../compared-whole.ts';
 import { comparedWords } from '../compared-words.ts';
 
 const help = `
@@ -30,7 +30,7 @@ export const command = defineCommand({
     if (jobFile.job.panels.length === 0)
       throw new SprayoutError('not-enough-panels', `${file} has no panels yet.`, 'Add a panel to compare.');
     const colours = await measureJobFile(jobFile, tell);
-    const comparison = compareJob(jobFile.job, colours);
+    const comparison = comparedWhole(jobFile.job, colours);
     for (const { message } of comparison.warnings) tell(`warning: ${message}`);
     return {
       json: comparisonDocument(comparison, colours),

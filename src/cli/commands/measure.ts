@@ -26,7 +26,7 @@ was read: that is what tells whether to trust the photo.
   --card-corners "…"   corners of the card's rectangle in pixels, top left first, clockwise;
                        for charts without markers
   --panels FILE        where the panels lie; without it they are found
-  --leave-out IDS      card patches not to use (a scratch, a stain): "C7,N2"
+  --leave-out IDS      card patches not to use (a scratch, a stain): "F3,N2"; may be given several times
   --pictures DIR       writes NAME-measured.jpg of each photo there: what was found and measured
   --watch DIR          goes on with every photo that comes into the folder, until you stop it (Ctrl-C)
   --json               one JSON document; with --watch one on a line for each photo
@@ -49,7 +49,7 @@ const options = {
   card: { type: 'string' },
   'card-corners': { type: 'string' },
   panels: { type: 'string' },
-  'leave-out': { type: 'string' },
+  'leave-out': { type: 'string', multiple: true },
   pictures: { type: 'string' },
   watch: { type: 'string' },
 } as const;
@@ -92,7 +92,7 @@ async function measureAll(
     ...(corners !== undefined && { corners_px: cornersOf(corners) }),
     ...(values.panels !== undefined && { panels: await readPanelsFile(path(values.panels)) }),
     ...(values['leave-out'] !== undefined && {
-      leave_out: values['leave-out'].split(/[\s,]+/).filter(Boolean),
+      leave_out: values['leave-out'].flatMap((ids) => ids.split(/[\s,]+/)).filter(Boolean),
     }),
   };
   const folder = values.pictures === undefined ? undefined : path(values.pictures);

@@ -5,6 +5,7 @@ import {
   CAUTIONS,
   type MixingSheet,
   mixingSheet,
+  NOT_TINTS,
   PRACTICE,
   parsePractice,
   type SheetRequest,
@@ -76,14 +77,15 @@ export const command = defineCommand({
       );
     const carrier = numberOption(values.carrier, 'carrier', 0, 1000) ?? 0;
     const coats = wholeOption(values.coats, 'coats', 1, 100);
+    const parts = parseParts(values.mix);
     const practiceFile = values.practice;
     const request: SheetRequest = {
-      mix: { parts: parseParts(values.mix), carrier },
+      mix: { parts, carrier },
       reducer_pct: numberOption(values.reducer, 'reducer', 0, 100) ?? 0,
       amount: amountOf(values, coats),
       graduation_ml: numberOption(values.marks, 'marks', 0.01, 1000),
       cup_ml: numberOption(values.cup, 'cup', 1, 1e6),
-      densities: densitiesOf(values.density ?? []),
+      densities: densitiesOf(values.density ?? [], [...Object.keys(parts), ...NOT_TINTS]),
       effect: values.effect,
       practice:
         practiceFile === undefined
@@ -93,7 +95,7 @@ export const command = defineCommand({
     const sheet = mixingSheet(request);
     for (const { message } of sheet.warnings) tell(`warning: ${message}`);
     const rounding =
-      positionals.length === 0
+      positionals.length === 0 || request.graduation_ml === undefined
         ? undefined
         : await roundingOf(request, sheet, coats, values, path(positionals[0]), tell);
     const cautions = CAUTIONS.filter((c) => c.at !== 'sanding');
@@ -116,6 +118,12 @@ interface AmountValues {
 
 function amountOf(values: AmountValues, coats: number | undefined): SheetRequest['amount'] {
   const volume_ml = numberOption(values.volume, 'volume', 0.1, 1e6);
+  if (volume_ml !== undefined && (values.panels !== undefined || values.area !== undefined))
+    throw new SprayoutError(
+      'usage',
+      'sprayout mix takes --volume, or --panels with --coats, not both.',
+      'Leave one of them out.',
+    );
   if (volume_ml !== undefined) return { volume_ml };
   const panels = wholeOption(values.panels, 'panels', 1, 10_000);
   if (panels === undefined || coats === undefined)
@@ -127,7 +135,7 @@ function amountOf(values: AmountValues, coats: number | undefined): SheetRequest
   return { panels, coats, panel_cm2: numberOption(values.area, 'area', 1, 1e6) ?? PANEL_CM2 };
 }
 
-function densitiesOf(written: readonly string[]): Record<string, number> {
+function densitiesOf(written: readonly string[], poured: readonly string[]): Record<string, number> {
   return Object.fromEntries(
     written.map((text) => {
       const at = text.lastIndexOf('=');
@@ -137,7 +145,14 @@ function densitiesOf(written: readonly string[]): Record<string, number> {
           `--density ${text} says no amount.`,
           'Write it like --density garnet=0.98.',
         );
-      return [text.slice(0, at), numberOption(text.slice(at + 1), 'density', 0.1, 10) as number];
+      const what = text.slice(0, at);
+      if (!poured.includes(what))
+        throw new SprayoutError(
+          'usage',
+          `--density ${text}: there is no ${what} in this mix.`,
+          `What is poured: ${poured.join(', ')}.`,
+        );
+      return [what, numberOption(text.slice(at + 1), 'density', 0.1, 10) as number];
     }),
   );
 }

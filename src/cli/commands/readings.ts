@@ -1,12 +1,14 @@
 import { extname } from 'node:path';
 import { READINGS_FORMATS, readingsOf } from '../../core/board/index.ts';
 import { SprayoutError } from '../../core/errors.ts';
-import { compareJob } from '../../core/study/index.ts';
 import { measureJobFile } from '../../node/measure-job-file.ts';
 import { readJob } from '../../node/read-job.ts';
 import { writeWholeFile } from '../../node/write-file.ts';
 import { onePositional } from '../arguments.ts';
 import { defineCommand } from '../command.ts';
+import { comparedWhole } from '../compared-whole.ts';
+import { dateOption } from '../date-option.ts';
+import { checkNotAnInput } from '../not-an-input.ts';
 
 const help = `
 Usage: sprayout readings JOB --out FILE.cgats|FILE.csv|FILE.cxf|FILE.json [options] [--json]
@@ -39,15 +41,13 @@ export const command = defineCommand({
           : `${values.out} is no name for readings.`,
         `Name it with --out, ending in ${Object.keys(READINGS_FORMATS).join(', ')}.`,
       );
+    const date = dateOption(values.date);
     const jobFile = await readJob(path(file), { allowOutside: values['allow-outside'] });
+    await checkNotAnInput(out, path(file), jobFile);
     const measured = await measureJobFile(jobFile, tell);
-    const comparison = compareJob(jobFile.job, measured);
+    const comparison = comparedWhole(jobFile.job, measured);
     for (const { message } of comparison.warnings) tell(`warning: ${message}`);
-    const readings = readingsOf(
-      jobFile.job,
-      comparison,
-      values.date ?? new Date().toISOString().slice(0, 10),
-    );
+    const readings = readingsOf(jobFile.job, comparison, date);
     await writeWholeFile(out, format(readings));
     return {
       json: { file: out, ...readings, warnings: comparison.warnings },

@@ -112,8 +112,8 @@ function symmetrise(m: Float64Array, n: number): void {
 
 /**
  * Readings of one thing that are further apart than they may be get the difference as extra uncertainty of their own,
- * and are named: two photos (a metallic panel tilted to the light does that), or a photo and a stated colour (of
- * another panel, or mistyped).
+ * and are named: two photos (a metallic panel tilted to the light does that), a photo and a stated colour (of
+ * another panel, or mistyped), or two stated colours.
  */
 function widenWhereTheyDisagree(
   covariance: Float64Array,
@@ -131,7 +131,7 @@ function widenWhereTheyDisagree(
   origins.forEach(({ thing, from }, i) => {
     for (let j = 0; j < i; j++) {
       const other = origins[j];
-      if (other.thing !== thing || other.from === from) continue;
+      if (other.thing !== thing || (other.from === from && from !== 'stated')) continue;
       const d = Float64Array.of(labs[i][0] - labs[j][0], labs[i][1] - labs[j][1], labs[i][2] - labs[j][2]);
       const between = differenceCovariance(covariance, rows, i, j);
       const distance = choleskySolve(cholesky(between, 3, 1e-6), 3, d.slice()).reduce(

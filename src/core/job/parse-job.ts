@@ -58,6 +58,8 @@ function checkIds(job: Job, fail: Fail): void {
     const seen = new Set<string>();
     for (const { id } of job[list]) {
       if (seen.has(id)) fail(`two ${list} have the id ${JSON.stringify(id)}`, 'Give each an id of its own.');
+      if (id in {})
+        fail(`one of the ${list} has the id ${JSON.stringify(id)}`, 'That word is taken; give it another.');
       seen.add(id);
     }
   }

@@ -8,6 +8,14 @@ export function disagreementWords(
   photoIds: readonly string[],
 ): { readonly doubt: string; readonly warning: Warning } {
   const [a, b] = between.map((from) => (from === 'stated' ? from : photoIds[from]));
+  if (a === 'stated' && b === 'stated')
+    return {
+      doubt: 'its stated colours disagree',
+      warning: {
+        code: 'stated-colours-disagree',
+        message: `${id}'s stated colours differ by more than they should: are all of them readings of this very panel, in the right order L*, a*, b*, and under one white? Until then its interval is wider.`,
+      },
+    };
   if (a === 'stated' || b === 'stated') {
     const photo = a === 'stated' ? b : a;
     return {

@@ -7,5 +7,15 @@ export {
   measuredPhoto,
   measurePhoto,
 } from './photo.ts';
-export { cardKey, placesIn, type ReadPhoto, type ReadPlace, readPhoto, rereadPhoto } from './read-photo.ts';
+export {
+  cardKey,
+  inPhoto,
+  placesIn,
+  type ReadPhoto,
+  type ReadPlace,
+  readPhoto,
+  readWholePhoto,
+  rereadPhoto,
+} from './read-photo.ts';
 export { thingsOf } from './things.ts';
+export { unmeasuredWarnings } from './unmeasured.ts';

@@ -12,12 +12,13 @@ import {
 import { sourceOf, statedUncertainty } from '../correction/stated.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
 import type { Job, Measured } from '../job/index.ts';
+import { overlapWarnings } from '../panel/index.ts';
 import type { Raster } from '../photo/types.ts';
 import { cardWarnings } from './card-warnings.ts';
 import { disagreementWords } from './disagreement.ts';
 import type { SampledPanelInPhoto } from './photo.ts';
 import type { ReadCard } from './read-card.ts';
-import { type ReadPhoto, readPhoto } from './read-photo.ts';
+import { type ReadPhoto, readWholePhoto } from './read-photo.ts';
 import { type JobThing, thingsOf } from './things.ts';
 
 export interface JobColours {
@@ -43,9 +44,8 @@ export function measureJob(
   const read = new Map<string, ReadPhoto>();
   for (const photo of job.photos) {
     const taken = photos.get(photo.id);
-    if (taken && photo.view !== 'flop') read.set(photo.id, readPhoto(job, photo, taken));
+    if (taken && photo.view !== 'flop') read.set(photo.id, readWholePhoto(job, photo, taken));
   }
-  for (const { places } of read.values()) for (const { refused } of places) if (refused) throw refused;
   return joinJob(job, read);
 }
 
@@ -59,7 +59,10 @@ export function joinJob(job: Job, photos: ReadonlyMap<string, ReadPhoto>): JobCo
   const views = viewsOf(job);
   const photoIds = job.photos.map((p) => p.id).filter((id) => photos.has(id) && views.get(id) !== 'flop');
   const warnings: Warning[] = [];
-  for (const id of photoIds) checkCard(id, job, photos.get(id)!.card, warnings);
+  for (const id of photoIds) {
+    checkCard(id, job, photos.get(id)!.card, warnings);
+    warnings.push(...overlapWarnings(photos.get(id)!.places, ` in photo ${id}`));
+  }
   const readings = readingsOf(job, photos, photoIds);
   const things = thingsOf(job).filter(({ id }) => readings.some((r) => r.id === id));
   if (things.length === 0) throw nothingMeasured();

@@ -11,7 +11,14 @@ import {
 import type { LikelyLight } from '../correction/likely-light.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
-import { checkPanels, evennessOf, type PlacedPanel, panelWarnings, samplePanel } from '../panel/index.ts';
+import {
+  checkPanels,
+  evennessOf,
+  overlapWarnings,
+  type PlacedPanel,
+  panelWarnings,
+  samplePanel,
+} from '../panel/index.ts';
 import { type PanelMaps, spoiltBy } from '../panel/outline/index.ts';
 import { panelsBeside } from '../panel/search.ts';
 import type { Spoilt } from '../photo/sample-spots.ts';
@@ -136,6 +143,7 @@ export function measuredPhoto(
     colours: ensemble,
     warnings: [
       ...cardWarnings(card),
+      ...overlapWarnings(panels),
       ...disagreements.map(
         (d) => disagreementWords(panels[d.thing].id, d.between, ['of this photo']).warning,
       ),

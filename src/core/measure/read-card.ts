@@ -25,6 +25,8 @@ export interface CardOptions {
 
 /** Fewest patches, and neutrals among them, that a correction can be fitted to. */
 const FEWEST_PATCHES = 6;
+/** Mean leave-one-out ΔE2000 from which on it is not this card that was read: a badly taken photo of it stays below ten. */
+const ANOTHER_THING = 20;
 /** Share of a patch's pixels that may be glare or dust before the patch is left out. */
 const SPOILED = 0.6;
 
@@ -77,6 +79,14 @@ export function readPlacedCards(
       'card-unreadable',
       `No patch of ${definition.name} can be read in all three colours: a channel of the photo is empty or full throughout.`,
       'Photograph under another light (sodium and coloured lamps leave channels empty), at another exposure.',
+    );
+  if (correction.check.mean_de00 > ANOTHER_THING)
+    throw new SprayoutError(
+      'card-unreadable',
+      `What lies where ${definition.name} should be has other colours than the card: they come back ${Math.round(correction.check.mean_de00)} ΔE off on average.`,
+      main.found_by === 'corners'
+        ? "List the card's corners from its own top left on, clockwise as it is printed; and use the card file of this very card."
+        : 'Use the card file of this very card, and a photo in colour.',
     );
   return { placed, correction, patchReadings: sound.map((p) => p.reading), toMm: main.toMm };
 }

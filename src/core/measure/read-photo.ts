@@ -79,6 +79,29 @@ export function readPhoto(
   return { key, card, size_px: [raster.width_px, raster.height_px], places };
 }
 
+/** The same, refusing a place that cannot be read; a refusal says in which photo it is. */
+export function readWholePhoto(
+  job: Job,
+  photo: JobPhoto,
+  taken: { readonly raster: Raster; readonly card?: CardDefinition | undefined },
+): ReadPhoto {
+  return inPhoto(photo.id, () => {
+    const read = readPhoto(job, photo, taken);
+    for (const { refused } of read.places) if (refused) throw refused;
+    return read;
+  });
+}
+
+/** What `read` gives; what it refuses says in which photo it is. */
+export function inPhoto<T>(id: string, read: () => T): T {
+  try {
+    return read();
+  } catch (error) {
+    if (!(error instanceof SprayoutError)) throw error;
+    throw new SprayoutError(error.code, `Photo ${id}: ${error.message}`, error.hint);
+  }
+}
+
 function readPlace(raster: Raster, place: PlacedPanel, card: ReadCard): ReadPlace {
   try {
     checkPanels([place], raster, card.placed);

@@ -1,5 +1,5 @@
 /** Mixing: correcting a pot, the mixing sheet, and the trade's limits and cautions as data. */
-export { CARRIER, REDUCER } from '../job/names.ts';
+export { CARRIER, NOT_TINTS, REDUCER } from '../job/names.ts';
 export { CAUTIONS, type Caution } from './cautions.ts';
 export {
   type Addition,
