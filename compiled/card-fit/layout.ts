@@ -1,5 +1,5 @@
 /** What the fit works on: how many unknowns there are, where its arrays lie, and the patch whose turn it is. */
-import { at, behind } from '../numbers';
+import { behind } from '../numbers';
 import { beginResponse } from './response';
 
 /** Values of a spectrum. */
