@@ -1,18 +1,33 @@
 /** Outlines found and what they are taken to be; what the screen says of checks, lights and colours. */
 import { describe, expect, it } from 'vitest';
-import type { Job } from '../../shared/schemas/job.ts';
-import { leaveOut, place, withoutPhoto } from '../../src/app/photos/edits.ts';
-import { alike, asIn, besides, firstGuess, NEW, OUT, withTaken } from '../../src/app/photos/found.ts';
+import type { Job, JobPanel } from '../../shared/schemas/job.ts';
+import { addingWords, leaveOut, place, recipeAsIn, withoutPhoto } from '../../src/app/photos/edits.ts';
+import {
+  alike,
+  asIn,
+  besides,
+  choicesBefore,
+  firstGuess,
+  NEW,
+  OUT,
+  rememberChoices,
+  withTaken,
+} from '../../src/app/photos/found.ts';
 import { boxQuad, storedQuad } from '../../src/app/photos/quads.ts';
+import { standingOf } from '../../src/app/photos/sentences.ts';
 import {
   checkSentence,
   colourWords,
+  hasRecipe,
   hintInApp,
   isLabelled,
   named,
   recipeLine,
 } from '../../src/app/photos/words.ts';
+import { closeJob, documentStore, openUnsaved } from '../../src/app/store/document.ts';
 import { emptyJob } from '../../src/app/store/find.ts';
+import type { Work } from '../../src/app/store/work.ts';
+import type { PhotoReport } from '../../src/app/worker/protocol.ts';
 import { parseJob } from '../../src/core/job/index.ts';
 
 const at = (x: number, y = 100) => storedQuad(boxQuad([x, y], [x + 80, y + 90]));
@@ -48,6 +63,26 @@ describe('outlines found in a photo', () => {
   });
 });
 
+describe('what was chosen for outlines found', () => {
+  it('is still known when adding them is undone, but for panels gone since', () => {
+    const job = benchJob();
+    const quads = [at(300), at(100), at(500)];
+    expect(choicesBefore(job, quads)).toBeUndefined();
+    rememberChoices(quads.slice(0, 2), ['p1', 'target']);
+    expect(choicesBefore(job, quads)).toEqual(['p1', 'target', NEW]);
+    rememberChoices(quads, ['p9', OUT, NEW]);
+    expect(choicesBefore(job, quads)).toEqual([NEW, OUT, NEW]);
+    expect(choicesBefore(job, [at(300)])).toBeUndefined();
+  });
+
+  it('is said in words, the target as what it is', () => {
+    expect(addingWords([NEW, 'p1', 'target'])).toBe('Add 2 panels and the target');
+    expect(addingWords(['target', NEW])).toBe('Add 1 panel and the target');
+    expect(addingWords(['target'])).toBe('Add the target');
+    expect(addingWords([NEW])).toBe('Add 1 panel found');
+  });
+});
+
 describe('outlines found beside the target', () => {
   it('leave out what is the target itself, and keep its neighbours', () => {
     const job = benchJob();
@@ -79,6 +114,84 @@ describe('a place', () => {
 
   it('makes no edit when no job is open', async () => {
     await expect(leaveOut('a', 'N1', true)).resolves.toBeUndefined();
+  });
+});
+
+describe('the recipe of another panel', () => {
+  const sprayed = { ground: 'g1', mix: { parts: { t1: 5 }, carrier: 2 }, coats: 2, clear: true };
+  /** What becomes of a panel that takes over a recipe. */
+  function taken(own: Partial<JobPanel>, other: Partial<JobPanel>): JobPanel | undefined {
+    const job = { ...emptyJob('Bench'), tints: [{ id: 't1' }], grounds: [{ id: 'g1' }, { id: 'g2' }] };
+    const panels = [
+      { id: 'p1', measured: [], ...other },
+      { id: 'p2', measured: [], ...own },
+    ];
+    openUnsaved({ ...job, panels }, {}, { code: 'storage', message: 'No place.', hint: 'Make some.' });
+    recipeAsIn('p2', 'p1');
+    const panel = documentStore.getState().job?.panels[1];
+    closeJob();
+    return panel;
+  }
+
+  it('is taken over whole', () => {
+    expect(taken({}, sprayed)).toMatchObject(sprayed);
+    expect(taken(sprayed, { ground: 'g2', coats: 0 })).toMatchObject({ ground: 'g2', coats: 0 });
+    expect(taken(sprayed, { ground: 'g2', coats: 0 })?.mix).toBeUndefined();
+  });
+
+  it('takes nothing away when there is none, or not of all of it', () => {
+    expect(taken(sprayed, {})).toMatchObject(sprayed);
+    expect(taken(sprayed, { ground: 'g2' })).toMatchObject({ ...sprayed, ground: 'g2' });
+  });
+
+  it('is there as soon as anything is said', () => {
+    expect(hasRecipe({ id: 'p1', measured: [] })).toBe(false);
+    expect(hasRecipe({ id: 'p1', measured: [], clear: false, name: 'Lid', notes: 'Dry' })).toBe(false);
+    for (const said of [{ ground: 'g1' }, { coats: 0 }, { clear: true }, { reducer_pct: 10 }])
+      expect(hasRecipe({ id: 'p1', measured: [], ...said })).toBe(true);
+  });
+});
+
+describe('the sentence at the head', () => {
+  const sound = (): Work<PhotoReport> =>
+    ({
+      state: 'done',
+      value: {
+        measured: { card: { check: { mean_de00: 1 } }, panels: [], warnings: [] },
+        warnings: [],
+        refused: [],
+      },
+    }) as unknown as Work<PhotoReport>;
+  const works = { a: sound(), b: sound() };
+  const bench = (): Job => {
+    const job = benchJob();
+    for (const panel of job.panels) Object.assign(panel, { ground: 'g1', coats: 0 });
+    place(job, 'p1', 'b', boxQuad([1, 1], [50, 50]));
+    return job;
+  };
+
+  it('says which panel waits for a photo, or how many, and then what of the others', () => {
+    const job = bench();
+    expect(standingOf(job, works)).toMatchObject({
+      sentence: 'Panel p3 waits for a photo.',
+      wantsPhoto: true,
+    });
+    expect(standingOf(job, works).detail).toMatch(/All 2 photos can be trusted\.$/);
+    job.panels[2].name = 'Red lid';
+    job.panels.push({ id: 'p4', measured: [] });
+    expect(standingOf(job, works).sentence).toBe('2 panels wait for a photo.');
+    expect(standingOf({ ...job, panels: job.panels.slice(0, 3) }, works).sentence).toBe(
+      'Red lid waits for a photo.',
+    );
+  });
+
+  it('says that all is outlined only of what is', () => {
+    const job = bench();
+    job.panels[2].measured = [{ lab: [50, 0, 0] }];
+    expect(standingOf(job, works)).toEqual({
+      sentence: 'All 2 photos can be trusted.',
+      detail: 'All 2 panels are outlined and labelled.',
+    });
   });
 });
 

@@ -348,7 +348,13 @@ describe('the demo’s photos', () => {
     await page.getByRole('heading', { name: /outlines found/ }).waitFor({ timeout: 60_000 });
     const asBefore = page.getByRole('button', { name: /As in shop-1/ });
     await asBefore.click();
-    await page.getByRole('button', { name: /^Add 7 panels found/ }).click();
+    const add = page.getByRole('button', { name: 'Add 6 panels and the target', exact: true });
+    await add.click();
+    await studied(page);
+    expect(await undoLabel(page)).toBe('Add 6 panels and the target');
+    // taken back, the choices are still there: added again, no panel is there twice
+    await page.getByRole('button', { name: /^Undo/ }).click();
+    await add.click();
     await studied(page);
     const { panels, target, photos } = await job(page);
     const added = photos.at(-1)!.id;

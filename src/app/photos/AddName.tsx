@@ -1,4 +1,4 @@
-import { useRef, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { AddIcon, Button, TextField } from '../ui/index.ts';
 
 interface AddNameProps {
@@ -14,17 +14,15 @@ export function AddName({ word, isOpen, onAdd }: AddNameProps) {
   const [isAsked, setAsked] = useState(false);
   /** Enter commits, and so does leaving the field that then goes. */
   const isDone = useRef(false);
-  if (!isOpen && !isAsked)
+  const isShown = isOpen || isAsked;
+  useEffect(() => {
+    // also when undo brings the field back
+    if (isShown) isDone.current = false;
+  }, [isShown]);
+  if (!isShown)
     return (
       <div>
-        <Button
-          kind="quiet"
-          icon={<AddIcon />}
-          onPress={() => {
-            isDone.current = false;
-            setAsked(true);
-          }}
-        >
+        <Button kind="quiet" icon={<AddIcon />} onPress={() => setAsked(true)}>
           Another {word}
         </Button>
       </div>

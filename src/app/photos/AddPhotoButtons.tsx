@@ -13,6 +13,7 @@ export function expectPhotos(): void {
 
 interface AddPhotoButtonsProps {
   readonly onFiles: (files: readonly File[]) => void;
+  /** To take a photo is what comes first now. */
   readonly isFirst?: boolean;
 }
 

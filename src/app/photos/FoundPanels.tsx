@@ -2,9 +2,9 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import { panelName, photoIn } from '../store/index.ts';
 import { Button } from '../ui/index.ts';
 import { type Chip, Chips } from './Chips.tsx';
-import { TARGET } from './edits.ts';
+import { addingWords, TARGET } from './edits.ts';
 import { alike, asIn, NEW, OUT } from './found.ts';
-import { photoName } from './photo-state.ts';
+import { photoName, waitingPanels } from './photo-state.ts';
 import type { Found } from './use-found.ts';
 import { count } from './words.ts';
 
@@ -24,9 +24,9 @@ export function takenWords(job: Job, taken: string): string {
 /** Outlines offered: each a new panel, one of the job's, or nothing. Added with one tap and one edit. */
 export function FoundPanels({ job, photo, found }: FoundPanelsProps) {
   const { quads, taken, current } = found;
-  const wanted = taken.filter((t) => t !== OUT).length;
+  const wanted = taken.filter((t) => t !== OUT);
   const sameAs = alike(job, photo, taken).slice(-3);
-  const waiting = job.panels.filter((p) => p.measured.length === 0);
+  const waiting = waitingPanels(job);
   const others = job.panels.filter((p) => p.measured.length > 0);
   const named = (id: string): Chip => ({ id, words: panelName(job, id) });
   return (
@@ -65,8 +65,8 @@ export function FoundPanels({ job, photo, found }: FoundPanelsProps) {
         ]}
       />
       <div className="photos-actions">
-        <Button kind="primary" isDisabled={wanted === 0} onPress={found.add}>
-          Add {count(wanted, 'panel')} found
+        <Button kind="primary" isDisabled={wanted.length === 0} onPress={found.add}>
+          {addingWords(wanted)}
         </Button>
         <Button kind="quiet" onPress={found.dismiss}>
           None of these

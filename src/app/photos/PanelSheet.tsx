@@ -6,6 +6,7 @@ import { changePanel, reassign, recipeAsIn, removePanel, TARGET } from './edits.
 import { RecipeFields } from './RecipeFields.tsx';
 import { TargetFields } from './TargetFields.tsx';
 import { useIsWide } from './use-is-wide.ts';
+import { hasRecipe } from './words.ts';
 
 interface PanelSheetProps {
   readonly job: Job;
@@ -99,14 +100,14 @@ function PanelFields({
   onClose,
   panel,
 }: PanelSheetProps & { readonly panel: JobPanel }) {
-  const before = panelBefore(job, id, here);
+  const before = panelIn(job, panelBefore(job, id, here) ?? '');
   const others = job.panels.filter((p) => p.id !== id && !p.measured.some((m) => m.photo === photo));
   const isHere = panel.measured.some((m) => m.photo === photo);
   return (
     <div className="photos-sheet-fields">
-      {before !== undefined && (
-        <Button onPress={() => recipeAsIn(id, before)}>
-          Same as the one before: {panelName(job, before)}
+      {before && hasRecipe(before) && (
+        <Button onPress={() => recipeAsIn(id, before.id)}>
+          Same as the one before: {panelName(job, before.id)}
         </Button>
       )}
       <TextField

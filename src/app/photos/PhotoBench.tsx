@@ -58,7 +58,7 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
 
   const here = outlinesOf(job, photo.id);
   const outlines = shownOutlines(job, photo.id, mode, found);
-  const { sentence, detail } = standingOf(job, works);
+  const { sentence, detail, wantsPhoto = false } = standingOf(job, works);
   const isMeasured = Object.values(works).some((w) => (latestOf(w)?.measured.panels.length ?? 0) > 0);
   const select = (id: string): void => {
     const index = foundIndex(id);
@@ -83,6 +83,17 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
   };
   /** Something else comes first. */
   const isBusy = found !== undefined || mode.kind !== 'look' || work?.state === 'failed';
+  const takesPhoto = wantsPhoto && !isBusy;
+  // what takes photos stays where it is in the page: a camera may be open
+  const toMatch = (
+    <Button
+      kind={isBusy || wantsPhoto ? 'plain' : 'primary'}
+      isDisabled={!isMeasured}
+      onPress={() => goTo('match', jobId)}
+    >
+      {isMeasured ? 'See how far off' : 'See how far off: first outline a panel'}
+    </Button>
+  );
   const isOpen = open !== undefined && here.some((o) => o.id === open);
 
   return (
@@ -122,14 +133,9 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
       }
       next={
         <>
-          <Button
-            kind={isBusy ? 'plain' : 'primary'}
-            isDisabled={!isMeasured}
-            onPress={() => goTo('match', jobId)}
-          >
-            {isMeasured ? 'See how far off' : 'See how far off: first outline a panel'}
-          </Button>
-          <AddPhotoButtons onFiles={adding.add} />
+          {!takesPhoto && toMatch}
+          <AddPhotoButtons onFiles={adding.add} isFirst={takesPhoto} />
+          {takesPhoto && toMatch}
         </>
       }
     >

@@ -1,8 +1,10 @@
+import { useRef } from 'react';
 import type { Job, JobPanel } from '../../../shared/schemas/job.ts';
 import { Checkbox, NumberField } from '../ui/index.ts';
 import { AddName } from './AddName.tsx';
 import { Chips } from './Chips.tsx';
 import { addGround, addTint, changePanel, setParts } from './edits.ts';
+import { useGoOn } from './use-go-on.ts';
 
 interface RecipeFieldsProps {
   readonly job: Job;
@@ -13,9 +15,22 @@ interface RecipeFieldsProps {
 export function RecipeFields({ job, panel }: RecipeFieldsProps) {
   const { id, mix } = panel;
   const isBare = panel.coats === 0;
+  const grounds = useRef<HTMLDivElement>(null);
+  const tints = useRef<HTMLDivElement>(null);
+  const toGround = useGoOn(
+    job.grounds.map((g) => g.id),
+    () => grounds.current?.querySelector<HTMLElement>('[aria-checked="true"]'),
+  );
+  const toTint = useGoOn(
+    job.tints.map((t) => t.id),
+    (added) => {
+      const index = job.tints.findIndex((t) => t.id === added);
+      return tints.current?.children[index]?.querySelector('input');
+    },
+  );
   return (
     <>
-      <div className="photos-sheet-group">
+      <div className="photos-sheet-group" ref={grounds}>
         {job.grounds.length > 0 && (
           <Chips
             label="Ground"
@@ -29,7 +44,14 @@ export function RecipeFields({ job, panel }: RecipeFieldsProps) {
             }
           />
         )}
-        <AddName word="ground" isOpen={job.grounds.length === 0} onAdd={(name) => addGround(name, id)} />
+        <AddName
+          word="ground"
+          isOpen={job.grounds.length === 0}
+          onAdd={(name) => {
+            toGround();
+            addGround(name, id);
+          }}
+        />
       </div>
       <NumberField
         label="Coats"
@@ -48,7 +70,7 @@ export function RecipeFields({ job, panel }: RecipeFieldsProps) {
       />
       {!isBare && (
         <div className="photos-sheet-group">
-          <div className="photos-field-row">
+          <div className="photos-field-row" ref={tints}>
             {job.tints.map((tint) => (
               <NumberField
                 key={tint.id}
@@ -60,7 +82,14 @@ export function RecipeFields({ job, panel }: RecipeFieldsProps) {
               />
             ))}
           </div>
-          <AddName word="tint" isOpen={job.tints.length === 0} onAdd={addTint} />
+          <AddName
+            word="tint"
+            isOpen={job.tints.length === 0}
+            onAdd={(name) => {
+              toTint();
+              addTint(name);
+            }}
+          />
           <div className="photos-field-row">
             <NumberField
               label="Carrier, parts to one"

@@ -3,6 +3,7 @@ import type { Job, JobPanel, JobPhoto, Measured } from '../../../shared/schemas/
 import type { QuadPx } from '../../core/photo/types.ts';
 import { edit, freeId, panelIn, photoIn } from '../store/index.ts';
 import { storedQuad } from './quads.ts';
+import { count } from './words.ts';
 
 export const TARGET = 'target';
 
@@ -52,8 +53,15 @@ export interface Outlined {
   readonly to: string;
 }
 
+/** What adding outlines does, in words: of those that are wanted. */
+export function addingWords(to: readonly string[]): string {
+  const panels = to.filter((id) => id !== TARGET).length;
+  if (panels === to.length) return `Add ${count(panels, 'panel')} found`;
+  return panels === 0 ? 'Add the target' : `Add ${count(panels, 'panel')} and the target`;
+}
+
 export const addFound = (photo: string, outlined: readonly Outlined[]): Promise<void> =>
-  edit(`Add ${outlined.length} ${outlined.length === 1 ? 'panel' : 'panels'} found`, (draft) => {
+  edit(addingWords(outlined.map(({ to }) => to)), (draft) => {
     for (const { quad, to } of outlined) place(draft, to === 'new' ? newPanel(draft) : to, photo, quad);
   });
 
@@ -88,7 +96,7 @@ export const changePanel = (label: string, id: string, change: (panel: JobPanel)
     if (panel) change(panel);
   });
 
-/** The recipe of another panel: ground, mix, reducer, coats, clear. */
+/** The recipe of another panel: ground, mix, reducer, coats, clear. What is not said of that one stays as it is here. */
 export const recipeAsIn = (id: string, from: string): Promise<void> =>
   edit('Take the recipe of another panel', (draft) => {
     const [panel, other] = [panelIn(draft, id), panelIn(draft, from)];
@@ -101,7 +109,8 @@ export const recipeAsIn = (id: string, from: string): Promise<void> =>
       ...(coats !== undefined && { coats }),
       ...(clear !== undefined && { clear }),
     });
-    if (!mix) delete panel.mix;
+    // nothing was sprayed on bare ground
+    if (coats === 0 && !mix) delete panel.mix;
   });
 
 /** Parts of one tint; a mix without any parts is none. */

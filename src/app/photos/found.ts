@@ -3,6 +3,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import { quadArea, sharedArea } from '../../core/photo/polygon.ts';
 import type { QuadPx } from '../../core/photo/types.ts';
 import { TARGET } from './edits.ts';
+import { waitingPanels } from './photo-state.ts';
 import { readingOrder } from './quads.ts';
 
 /** `new`, `out` (not wanted), `target`, or the id of one of the job's panels. */
@@ -12,7 +13,7 @@ export const OUT = 'out';
 
 /** Panels sprayed but not photographed yet, when there are just as many as were found; else new ones. */
 export function firstGuess(job: Job, found: number): readonly Taken[] {
-  const waiting = job.panels.filter((p) => p.measured.length === 0);
+  const waiting = waitingPanels(job);
   return Array.from({ length: found }, (_, i) => (waiting.length === found ? waiting[i].id : NEW));
 }
 
@@ -46,6 +47,23 @@ export function asIn(job: Job, other: string, taken: readonly Taken[]): readonly
 /** One outline is taken to be something; what was that before is new again. */
 export function withTaken(taken: readonly Taken[], index: number, as: Taken): readonly Taken[] {
   return taken.map((t, i) => (i === index ? as : t === as && as !== NEW && as !== OUT ? NEW : t));
+}
+
+/** What was chosen for an outline, by the outline itself: it stays so when adding it is undone. */
+const chosen = new WeakMap<QuadPx, Taken>();
+
+export function rememberChoices(quads: readonly QuadPx[], taken: readonly Taken[]): void {
+  for (const [i, quad] of quads.entries()) chosen.set(quad, taken[i]);
+}
+
+/** What was chosen for these outlines before; undefined when nothing was. Of a panel gone since, a new one. */
+export function choicesBefore(job: Job, quads: readonly QuadPx[]): readonly Taken[] | undefined {
+  if (!quads.some((quad) => chosen.has(quad))) return undefined;
+  const known = new Set<Taken>([OUT, TARGET, ...job.panels.map((p) => p.id)]);
+  return quads.map((quad) => {
+    const as = chosen.get(quad) ?? NEW;
+    return known.has(as) ? as : NEW;
+  });
 }
 
 /** Share of the smaller of two outlines that both enclose, above which they are of the same thing. */

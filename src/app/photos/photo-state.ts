@@ -1,5 +1,5 @@
 /** How far a photo can be trusted: in one word, and why. */
-import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
+import type { Job, JobPanel, JobPhoto } from '../../../shared/schemas/job.ts';
 import type { Warning } from '../../core/errors.ts';
 import { type AppProblem, latestOf, type Work } from '../store/work.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
@@ -49,6 +49,11 @@ export const STATE_WORDS: Readonly<Record<PhotoState, string>> = {
 /** What a photo is called: its own name, else its file's. */
 export function photoName(photo: JobPhoto): string {
   return photo.name?.trim() || (photo.file.split('/').at(-1) ?? photo.file);
+}
+
+/** Panels that are noted and not seen in any photo yet, nor read by an instrument. */
+export function waitingPanels({ panels }: Job): readonly JobPanel[] {
+  return panels.filter((p) => p.measured.length === 0);
 }
 
 /** Whether anything of the job has a place in a photo. */

@@ -2,12 +2,14 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Work } from '../store/work.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
-import { hasPlaces, photoName, photoState } from './photo-state.ts';
+import { hasPlaces, photoName, photoState, waitingPanels } from './photo-state.ts';
 import { count, isLabelled } from './words.ts';
 
 export interface Standing {
   readonly sentence: string;
   readonly detail: string;
+  /** Another photo is what is wanted most. */
+  readonly wantsPhoto?: true;
 }
 
 type Works = Readonly<Record<string, Work<PhotoReport> | undefined>>;
@@ -46,7 +48,28 @@ export function standingOf(job: Job, works: Works): Standing {
       sentence: `${count(refused, 'outline')} cannot be read.`,
       detail: 'Drag the corners onto the panel, or take it out of the photo.',
     };
-  const unlabelled = job.panels.filter((p) => p.measured.some((m) => m.photo) && !isLabelled(p));
+  const doubtful = states.filter((s) => s === 'doubtful').length;
+  return standingOfWaiting(job, standingOfPanels(job, doubtful));
+}
+
+/** Panels that wait for a photo come before what is to be said of the others. */
+function standingOfWaiting(job: Job, others: Standing): Standing {
+  const waiting = waitingPanels(job);
+  const [first] = waiting;
+  if (!first) return others;
+  const isOne = waiting.length === 1;
+  const name = first.name?.trim() || `Panel ${first.id}`;
+  return {
+    sentence: isOne ? `${name} waits for a photo.` : `${count(waiting.length, 'panel')} wait for a photo.`,
+    detail: `Photograph ${isOne ? 'it' : 'them'} beside the card, or outline ${isOne ? 'it' : 'them'} where a photo shows ${isOne ? 'it' : 'them'} already. ${others.sentence}`,
+    wantsPhoto: true,
+  };
+}
+
+/** Of the panels that are in photos. */
+function standingOfPanels(job: Job, doubtful: number): Standing {
+  const placed = job.panels.filter((p) => p.measured.some((m) => m.photo));
+  const unlabelled = placed.filter((p) => !isLabelled(p));
   if (unlabelled.length > 0)
     return {
       sentence:
@@ -55,11 +78,14 @@ export function standingOf(job: Job, works: Works): Standing {
           : `${unlabelled.length} panels have no recipe yet.`,
       detail: 'They are compared all the same. For advice on the mix, say what was sprayed on them.',
     };
-  return allWell(job, states.filter((s) => s === 'doubtful').length);
+  return allWell(job, placed.length, doubtful);
 }
 
-function allWell({ photos, panels }: Job, doubtful: number): Standing {
-  const labelled = `${panels.length === 1 ? 'The panel is' : `All ${panels.length} panels are`} outlined and labelled.`;
+function allWell({ photos }: Job, placed: number, doubtful: number): Standing {
+  const labelled =
+    placed === 0
+      ? 'No panel is outlined yet.'
+      : `${placed === 1 ? 'The panel is' : `All ${placed} panels are`} outlined and labelled.`;
   if (doubtful > 0)
     return {
       sentence:

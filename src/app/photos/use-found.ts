@@ -5,7 +5,7 @@ import { photoSource, studyRequest, tell, useDocument, useResults, type Work } f
 import { bench, callback } from '../worker/client.ts';
 import type { FoundPanels, Part, PhotoReport } from '../worker/protocol.ts';
 import { addFound } from './edits.ts';
-import { besides, firstGuess, OUT, type Taken, withTaken } from './found.ts';
+import { besides, choicesBefore, firstGuess, OUT, rememberChoices, type Taken, withTaken } from './found.ts';
 import { hasPanels } from './photo-state.ts';
 import { guessAsBefore } from './retaken.ts';
 import { count } from './words.ts';
@@ -70,7 +70,8 @@ export function useFound(
         const quads = besides(job, photo.id, outlined);
         if (part.ok) for (const { message } of part.value.warnings) tell(message);
         const card = work?.state === 'done' ? work.value.measured.card.corners_px : undefined;
-        const taken = guessAsBefore(photo.id, quads, card) ?? firstGuess(job, quads.length);
+        const taken =
+          choicesBefore(job, quads) ?? guessAsBefore(photo.id, quads, card) ?? firstGuess(job, quads.length);
         setOffer({ key, quads, taken, current: 0 });
       },
       () => {
@@ -85,17 +86,17 @@ export function useFound(
   if (!here) return { isSearching: key !== undefined, found: undefined, isNothing: false };
   if (here.quads.length === 0 || dismissed === key)
     return { isSearching: false, found: undefined, isNothing: here.quads.length === 0 };
+  const choose = (taken: readonly Taken[], current = here.current): void => {
+    rememberChoices(here.quads, taken);
+    setOffer({ ...here, taken, current });
+  };
   const found: Found = {
     ...here,
     choose: (current) => setOffer({ ...here, current }),
-    take: (as) =>
-      setOffer({
-        ...here,
-        taken: withTaken(here.taken, here.current, as),
-        current: (here.current + 1) % here.quads.length,
-      }),
-    takeAll: (taken) => setOffer({ ...here, taken }),
+    take: (as) => choose(withTaken(here.taken, here.current, as), (here.current + 1) % here.quads.length),
+    takeAll: (taken) => choose(taken),
     add: () => {
+      rememberChoices(here.quads, here.taken);
       const outlined = here.quads
         .map((quad, i) => ({ quad, to: here.taken[i] }))
         .filter(({ to }) => to !== OUT);

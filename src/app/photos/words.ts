@@ -48,6 +48,11 @@ export function glareWords(share: number): string {
   return share < 0.01 ? 'no glare' : share <= 0.15 ? 'a little glare, left out' : 'much glare, left out';
 }
 
+/** True when anything at all is said of how a panel was sprayed. */
+export function hasRecipe({ ground, coats, mix, reducer_pct, clear }: JobPanel): boolean {
+  return [ground, coats, mix, reducer_pct].some((said) => said !== undefined) || clear === true;
+}
+
 /** True when a panel's recipe is complete enough to learn the paint from: ground, coats, and what was sprayed. */
 export function isLabelled({ ground, coats, mix }: JobPanel): boolean {
   return ground !== undefined && coats !== undefined && (coats === 0 || mix !== undefined);
