@@ -1,16 +1,21 @@
-import { useEffect, useState } from 'react';
+import { useEffect } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Recipe } from '../../core/film/index.ts';
 import { CAUTIONS } from '../../core/mix/cautions.ts';
-import { correctPot } from '../../core/mix/pot.ts';
 import { potOf } from '../../core/study/names.ts';
-import { goTo } from '../shell/route.ts';
-import { edit, selectPanel, tell, useDocument } from '../store/index.ts';
-import { Button, formatNumber, NumberField, Screen, useVolume } from '../ui/index.ts';
-import { markSprayed } from './plan.ts';
-import { ratioWords, restWords, tintName } from './recipe-words.ts';
+import { Button, Screen } from '../ui/index.ts';
+import { Anew } from './Anew.tsx';
+import { FromPot } from './FromPot.tsx';
+import { HowMuch } from './HowMuch.tsx';
+import { useMarks } from './marks.ts';
+import { isPotPoured } from './plan.ts';
+import { isRightByMarks, type PotPour, pouredBySheet, pourIntoPot } from './pour.ts';
+import { ratioWords, restWords } from './recipe-words.ts';
+import { type PouredWay, Sprayed } from './Sprayed.tsx';
+import { isSameRecipe, waitingTwin } from './same-recipe.ts';
 import { Ticks } from './Ticks.tsx';
 import { useSheet } from './use-sheet.ts';
+import { Waiting } from './Waiting.tsx';
 
 interface BenchSheetProps {
   readonly job: Job;
@@ -20,69 +25,24 @@ interface BenchSheetProps {
 
 /** The sheet for the bench: what to pour, then what to do, ticked off as it is done. Prints on one page. */
 export function BenchSheet({ job, recipe, onBack }: BenchSheetProps) {
-  const id = useDocument((d) => d.id);
-  const volume = useVolume();
   useEffect(() => scrollTo(0, 0), []);
-  const [marks_ml, setMarks] = useState<number | undefined>(undefined);
-  const pot = potOf(job);
-  const goal = { parts: recipe.parts, carrier: recipe.carrier };
-  const corrected = pot && correctPot(pot, goal, { cup_ml: job.cup_ml });
-  const fromPot = corrected && !('impossible' in corrected) ? corrected : undefined;
-  const paint_ml = fromPot ? (fromPot.fits ? fromPot.final_ml : job.cup_ml) : undefined;
-  const wanted_ml = job.next?.volume_ml ?? (paint_ml ?? 100) * (1 + recipe.reducer_pct / 100);
-  const { sheet, rounding } = useSheet(job, recipe, wanted_ml, marks_ml);
+  const marks_ml = useMarks();
+  const pour = potPourOf(job, recipe, marks_ml);
+  const reduced = 1 + recipe.reducer_pct / 100;
+  const wanted_ml = job.next?.volume_ml ?? (pour?.paint_ml ?? 100) * reduced;
+  const { sheet, problem } = useSheet(job, recipe, wanted_ml, marks_ml);
+  const anew = sheet && pouredBySheet(recipe, sheet, marks_ml);
+  const isPoured = isPotPoured(job);
+  const ways = waysOf(recipe, pour, anew, isPoured);
+  const twin = waitingTwin(job, [recipe, ...ways.map((way) => way.recipe)]);
   return (
     <Screen
       sentence={`${ratioWords(job, recipe.parts)}.`}
       detail={`${restWords(job, recipe).replace(/^./, (c) => c.toUpperCase())}.`}
-      aside={
-        <section className="mix-side mix-not-printed">
-          <h2>How much</h2>
-          <NumberField
-            label="Ready to spray"
-            value={volume.toUnit(wanted_ml)}
-            min={0.1}
-            max={100_000}
-            unit={volume.unit}
-            digits={volume.unit === 'oz' ? 2 : 0}
-            onCommit={(amount) =>
-              edit('Change how much to mix', (draft) => {
-                if (!draft.next) return;
-                if (amount) draft.next.volume_ml = volume.toMl(amount);
-                else delete draft.next.volume_ml;
-              })
-            }
-          />
-          <NumberField
-            label="Marks of the cup"
-            value={marks_ml === undefined ? undefined : volume.toUnit(marks_ml)}
-            min={0.01}
-            max={1000}
-            unit={volume.unit}
-            help="Amounts are rounded to them."
-            onCommit={(step) => setMarks(step === undefined ? undefined : volume.toMl(step))}
-          />
-          {rounding !== undefined && marks_ml !== undefined && (
-            <p>
-              Rounding moves the colour by {formatNumber(rounding)}
-              {rounding > 0.5 ? ': measure finer, or mix more.' : '.'}
-            </p>
-          )}
-        </section>
-      }
+      aside={<HowMuch wanted_ml={wanted_ml} marks_ml={marks_ml} />}
       next={
         <>
-          <Button
-            kind="primary"
-            onPress={async () => {
-              const panel = await markSprayed(job, recipe);
-              selectPanel(panel);
-              tell('The panel is in the job with its recipe. Photograph it beside the card.');
-              goTo('photos', id);
-            }}
-          >
-            Sprayed: photograph it
-          </Button>
+          <Sprayed job={job} ways={ways} isAnother={twin !== undefined} />
           <Button onPress={() => print()}>Print the sheet</Button>
           <Button kind="quiet" onPress={onBack}>
             Back to the advice
@@ -90,49 +50,20 @@ export function BenchSheet({ job, recipe, onBack }: BenchSheetProps) {
         </>
       }
     >
-      {fromPot && fromPot.additions.length > 0 && (
-        <section className="mix-sheet">
-          <h2>
-            {fromPot.fits
-              ? `Into the ${volume.write(pot?.volume_ml ?? 0)} that are in the pot`
-              : `Into ${volume.write(fromPot.take_ml)} of the pot`}
-          </h2>
-          <Amounts
-            rows={fromPot.additions.map(({ what, ml }) => [
-              tintName(job, what),
-              volume.write((ml * fromPot.take_ml) / (pot?.volume_ml ?? 1)),
-            ])}
-          />
-          <Button
-            onPress={() =>
-              edit('The pot is corrected', (draft) => {
-                draft.pot = {
-                  mix: { parts: { ...recipe.parts }, carrier: recipe.carrier },
-                  volume_ml: paint_ml ?? fromPot.final_ml,
-                };
-              })
-            }
-          >
-            Poured: the pot is right now
-          </Button>
-        </section>
+      {twin && (
+        <div className="mix-not-printed">
+          <Waiting job={job} panel={twin} isTwin />
+        </div>
       )}
-      {sheet && (
-        <section className="mix-sheet">
-          <h2>{fromPot ? 'Or mixed anew' : 'Pour'}</h2>
-          <Amounts
-            rows={[
-              ...sheet.lines.map((l): [string, string] => [tintName(job, l.what), volume.write(l.ml)]),
-              ['in all', volume.write(sheet.total_ml)],
-            ]}
-          />
-          {sheet.warnings.map((w) => (
-            <p key={w.message} className="mix-why">
-              {w.message}
-            </p>
-          ))}
-        </section>
-      )}
+      {pour && <FromPot job={job} recipe={recipe} pour={pour} marks_ml={marks_ml} isPoured={isPoured} />}
+      <Anew
+        job={job}
+        recipe={recipe}
+        title={anewTitle(job, pour)}
+        sheet={sheet}
+        problem={problem}
+        poured={marks_ml === undefined ? undefined : anew}
+      />
       <section className="mix-sheet">
         <h2>Then</h2>
         <Ticks
@@ -162,15 +93,31 @@ export function BenchSheet({ job, recipe, onBack }: BenchSheetProps) {
   );
 }
 
-function Amounts({ rows }: { readonly rows: readonly (readonly [string, string])[] }) {
-  return (
-    <dl className="mix-amounts numbers">
-      {rows.map(([what, amount]) => (
-        <div key={what}>
-          <dt>{what}</dt>
-          <dd>{amount}</dd>
-        </div>
-      ))}
-    </dl>
-  );
+/** What the pot wants; nothing more once it has been given what the marks allow. */
+function potPourOf(job: Job, recipe: Recipe, marks_ml: number | undefined): PotPour | undefined {
+  const pot = potOf(job);
+  if (!pot) return undefined;
+  const isGiven = marks_ml !== undefined && isPotPoured(job) && isRightByMarks(pot, recipe, marks_ml);
+  const goal = isGiven ? { ...recipe, ...pot.mix } : recipe;
+  const pour = pourIntoPot(pot, goal, { cup_ml: job.cup_ml, marks_ml });
+  return 'impossible' in pour ? undefined : pour;
+}
+
+/** What may be in the gun: one way where all are the same, or where the pot is known to be it. */
+function waysOf(
+  recipe: Recipe,
+  pour: PotPour | undefined,
+  anew: Recipe | undefined,
+  isPoured: boolean,
+): readonly PouredWay[] {
+  const fromPot = pour && { words: 'The pot', recipe: pour.poured };
+  if (fromPot && isPoured && pour.isRight) return [fromPot];
+  const mixed = anew && { words: 'Mixed anew', recipe: anew };
+  if (fromPot && mixed && !isSameRecipe(fromPot.recipe, mixed.recipe)) return [fromPot, mixed];
+  return [mixed ?? fromPot ?? { words: 'As planned', recipe }];
+}
+
+function anewTitle(job: Job, pour: PotPour | undefined): string {
+  if (!pour) return job.pot ? 'Pour into a new pot' : 'Pour';
+  return pour.isRight ? 'If you would rather mix it anew' : 'Or mixed anew';
 }

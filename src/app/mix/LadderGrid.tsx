@@ -1,3 +1,4 @@
+import { useLayoutEffect, useRef } from 'react';
 import { Button } from 'react-aria-components';
 import type { LadderSheet } from '../../core/advise/ladder.ts';
 import type { WhiteName } from '../../core/color/index.ts';
@@ -15,10 +16,17 @@ interface LadderGridProps {
 
 export function LadderGrid({ sheet, white, planned, onPress }: LadderGridProps) {
   const plannedKey = recipeKey(planned);
+  const scroller = useRef<HTMLDivElement>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: shown anew with another ground or another plan
+  useLayoutEffect(() => {
+    if (scroller.current) showPlanned(scroller.current);
+  }, [plannedKey, sheet.ground]);
   return (
-    <div className="mix-scroll">
+    <div className="mix-scroll" ref={scroller}>
       <table className="mix-grid">
-        <caption>{sheet.subtitle}</caption>
+        <caption>
+          <span>{sheet.subtitle}</span>
+        </caption>
         <thead>
           <tr>
             <td />
@@ -65,4 +73,14 @@ export function LadderGrid({ sheet, white, planned, onPress }: LadderGridProps) 
       </table>
     </div>
   );
+}
+
+/** Scrolls the planned field, else the closest, to the middle of what the table shows beside its coats. The page stays. */
+function showPlanned(scroller: HTMLElement): void {
+  const field = scroller.querySelector('.mix-cell-planned') ?? scroller.querySelector('.mix-cell-closest');
+  const coats = scroller.querySelector('tbody th');
+  if (!field || !coats) return;
+  const [view, at] = [scroller.getBoundingClientRect(), field.getBoundingClientRect()];
+  const middle = (view.left + coats.clientWidth + view.right) / 2;
+  scroller.scrollLeft += (at.left + at.right) / 2 - middle;
 }

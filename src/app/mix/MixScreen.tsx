@@ -3,7 +3,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import type { Advice, Suggestion } from '../../core/advise/index.ts';
 import type { Recipe } from '../../core/film/index.ts';
 import { goTo } from '../shell/route.ts';
-import { latestOf, useDocument, useResults } from '../store/index.ts';
+import { latestOf, panelName, useDocument, useResults } from '../store/index.ts';
 import { Button, EmptyState, Notice, Screen } from '../ui/index.ts';
 import { BenchSheet } from './BenchSheet.tsx';
 import { Disagreeing } from './Disagreeing.tsx';
@@ -14,6 +14,8 @@ import { Planned } from './Planned.tsx';
 import { PotFields } from './PotFields.tsx';
 import { planNext, plannedRecipe, recipeKey, recipeOf } from './plan.ts';
 import { coatWords, groundName, ratioWords } from './recipe-words.ts';
+import { sprayedAndWaiting, waitingTwin } from './same-recipe.ts';
+import { toPhotoOf, Waiting } from './Waiting.tsx';
 import { Ways } from './Ways.tsx';
 
 /** What do I change, and what do I pour? */
@@ -52,30 +54,48 @@ export default function MixScreen() {
         )}
       </Screen>
     );
+  const twin = waitingTwin(job, [recipe]);
+  const name = twin && panelName(job, twin.id);
+  const toBench = (): void => {
+    if (!job.next) planNext(recipe);
+    setAtBench(true);
+  };
   return (
     <Screen
-      sentence={headline(job, advice)}
-      detail={detailOf(job, advice)}
+      sentence={name ? `${name} waits for its photo: ${recipeLine(job, recipe)}.` : headline(job, advice)}
+      detail={
+        name
+          ? 'It is sprayed with the very recipe that would come next. Photograph it, and the advice goes on from there.'
+          : detailOf(job, advice)
+      }
       aside={<Paint job={job} />}
       next={
-        <Button
-          kind="primary"
-          onPress={() => {
-            if (!job.next) planNext(recipe);
-            setAtBench(true);
-          }}
-        >
-          To the bench: what to pour
-        </Button>
+        twin ? (
+          <>
+            <Button kind="primary" onPress={() => toPhotoOf(twin, id)}>
+              Photograph {name}
+            </Button>
+            <Button onPress={toBench}>Spray another: what to pour</Button>
+          </>
+        ) : (
+          <Button kind="primary" onPress={toBench}>
+            To the bench: what to pour
+          </Button>
+        )
       }
     >
       {problem}
+      {sprayedAndWaiting(job)
+        .filter((panel) => panel !== twin)
+        .map((panel) => (
+          <Waiting key={panel.id} job={job} panel={panel} isTwin={false} />
+        ))}
       {!advice.reach.within && (
         <Notice>
           <strong>{capital(advice.reach.words)}.</strong>
         </Notice>
       )}
-      <Planned job={job} recipe={recipe} />
+      <Planned job={job} recipe={recipe} sprayed={name} />
       <Ways job={job} advice={advice} chosen={recipeKey(recipe)} onChoose={(s) => planNext(recipeOf(s))} />
       <Disagreeing job={job} />
       <Ladder job={job} planned={recipe} onPlan={planNext} />
@@ -92,13 +112,16 @@ function Paint({ job }: { readonly job: Job }) {
   );
 }
 
+const recipeLine = (job: Job, { parts, coats, ground }: Recipe): string =>
+  `${ratioWords(job, parts)}, ${coatWords(coats)} on ${groundName(job, ground)}`;
+
 const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 /** The step in a line: the advice, until the painter has planned something else. */
 function headline(job: Job, { suggestions }: Advice): string {
   const recipe = plannedRecipe(job, suggestions);
   if (!recipe) return '';
-  const words = `${ratioWords(job, recipe.parts)}, ${coatWords(recipe.coats)} on ${groundName(job, recipe.ground)}.`;
+  const words = `${recipeLine(job, recipe)}.`;
   const advised = advisedFor(recipe, suggestions);
   if (advised?.purpose === 'keep') return `Stay with ${words}`;
   if (advised?.purpose === 'learn') return `To learn most, spray ${words}`;

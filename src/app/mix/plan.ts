@@ -2,7 +2,8 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Suggestion } from '../../core/advise/index.ts';
 import type { Recipe } from '../../core/film/index.ts';
-import { edit, freeId } from '../store/index.ts';
+import { newPanel } from '../photos/edits.ts';
+import { edit, freeId, panelIn } from '../store/index.ts';
 
 /** What the film model is asked: the job's own plan, else the first advice. */
 export function plannedRecipe(job: Job, suggestions: readonly Suggestion[]): Recipe | undefined {
@@ -53,20 +54,30 @@ export function planNext(recipe: Recipe): Promise<void> {
   });
 }
 
-/** Makes the planned panel one of the job's, with its recipe: its outline comes with the next photo. Returns its id. */
+/** Makes what was sprayed one of the job's panels, with its recipe: its outline comes with the next photo. Returns its id. */
 export async function markSprayed(job: Job, recipe: Recipe): Promise<string> {
   const id = freeId(job.panels, 'p');
   await edit('Add the sprayed panel', (draft) => {
-    draft.panels.push({
-      id,
-      ground: recipe.ground,
-      mix: { parts: { ...recipe.parts }, carrier: recipe.carrier },
-      reducer_pct: recipe.reducer_pct,
-      coats: recipe.coats,
-      clear: recipe.clear,
-      measured: [],
-    });
+    const panel = panelIn(draft, newPanel(draft));
+    if (!panel) return;
+    panel.ground = recipe.ground;
+    panel.mix = { parts: { ...recipe.parts }, carrier: recipe.carrier };
+    panel.reducer_pct = recipe.reducer_pct;
+    panel.coats = recipe.coats;
+    panel.clear = recipe.clear;
     delete draft.next;
   });
   return id;
 }
+
+/** Among what is ticked off at the bench: the pot has been given what it needs. */
+const POT_POURED = 'pot';
+
+export const isPotPoured = (job: Job): boolean => job.next?.done.includes(POT_POURED) ?? false;
+
+/** The pot holds what was poured into it now. */
+export const potPoured = ({ parts, carrier }: Recipe, volume_ml: number): Promise<void> =>
+  edit('The pot is corrected', (draft) => {
+    draft.pot = { mix: { parts: { ...parts }, carrier }, volume_ml };
+    if (draft.next && !draft.next.done.includes(POT_POURED)) draft.next.done.push(POT_POURED);
+  });

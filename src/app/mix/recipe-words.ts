@@ -20,14 +20,24 @@ export function ratioWords(job: Job, parts: Recipe['parts']): string {
 export const coatWords = (coats: number): string =>
   `${formatNumber(coats, 0)} ${coats === 1 ? 'coat' : 'coats'}`;
 
+/** What is in the cup beside the tints: `let down 5:1`, `5 % reducer`. */
+export const letdownParts = ({ carrier, reducer_pct }: Recipe): readonly string[] => [
+  carrier > 0 ? `let down ${short(carrier)}:1` : 'not let down',
+  ...(reducer_pct > 0 ? [`${short(reducer_pct)}\u00a0% reducer`] : []),
+];
+
+export const letdownWords = (recipe: Recipe): string => letdownParts(recipe).join(', ');
+
 /** The whole recipe but its ratio: `let down 5:1, 3 coats on Pale gold, cleared`. */
 export function restWords(job: Job, recipe: Recipe): string {
-  const { carrier, reducer_pct } = recipe;
-  const parts = [
-    carrier > 0 ? `let down ${short(carrier)}:1` : 'not let down',
-    ...(reducer_pct > 0 ? [`${short(reducer_pct)} % reducer`] : []),
-    `${coatWords(recipe.coats)} on ${groundName(job, recipe.ground)}`,
-    recipe.clear ? 'cleared' : 'not cleared',
-  ];
-  return parts.join(', ');
+  const { coats, ground, clear } = recipe;
+  const on = `${coatWords(coats)} on ${groundName(job, ground)}`;
+  return `${letdownWords(recipe)}, ${on}, ${clear ? 'cleared' : 'not cleared'}`;
+}
+
+/** A sentence of the core, which calls tints by their ids, with their names. */
+export function withTintNames(job: Job, words: string): string {
+  const known = job.tints.find((t) => ` ${words}`.includes(` ${t.id} `));
+  const said = known ? ` ${words}`.replace(` ${known.id} `, ` ${tintName(job, known.id)} `).trim() : words;
+  return said.charAt(0).toUpperCase() + said.slice(1);
 }
