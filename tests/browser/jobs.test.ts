@@ -242,10 +242,13 @@ describe('the list of jobs', () => {
     await page.keyboard.press('Tab');
     await page.getByRole('heading', { name: /^Nearest is/ }).waitFor();
     const first = page.locator('.jobs-near-row').first();
-    expect(await first.locator('.jobs-near-figure').textContent()).toMatch(/^0\.0/);
+    expect(await first.locator('.jobs-near-figure').textContent()).toMatch(/^about0\.0/);
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toMatch(/: about 0\.0 off/);
+    const name = await first.locator('.jobs-near-name').textContent();
     await first.click();
     await page.waitForURL(/#\/match\//);
     await studied(page);
+    await page.getByRole('region', { name: `${name} against` }).waitFor();
   });
 
   it('is accessible in both surroundings on every tab, and fits a phone', async () => {

@@ -57,6 +57,37 @@ describe('Match', () => {
     expect((left?.x ?? 0) + (left?.width ?? 0)).toBeCloseTo(right?.x ?? -1, 1);
   });
 
+  it('shows the closest, whichever was looked at in Photos, and then what was chosen on it', async () => {
+    const { de00 } = await answersOf(page);
+    const order = Object.entries(de00).sort((a, b) => a[1] - b[1]);
+    const [closest, second] = order.map(([id]) => id);
+    const rows = page.locator('.match-row');
+    const together = page.locator('.match-together');
+    /** Selects a panel in Photos, one of the photo that is open there, and comes back. */
+    const lookAtAnother = async (): Promise<void> => {
+      await visit(page, 'Photos');
+      const another = page.locator(
+        `[data-panel][aria-pressed=false]:not([data-panel=${closest}], [data-panel=${second}], [data-panel=target])`,
+      );
+      const row = page.locator(`[data-panel=${await another.first().getAttribute('data-panel')}]`);
+      await row.click();
+      expect(await row.getAttribute('aria-pressed')).toBe('true');
+      await visit(page, 'Match');
+      await together.waitFor();
+    };
+    const shown = async (): Promise<string | null> => together.getAttribute('aria-label');
+    await lookAtAnother();
+    const name = await rows.nth(0).locator('.match-name').textContent();
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toContain(`Closest is ${name}:`);
+    expect(await shown()).toContain(`${name} against`);
+    await rows.nth(1).click();
+    const chosen = await rows.nth(1).locator('.match-name').textContent();
+    expect(await shown()).toContain(`${chosen} against`);
+    await lookAtAnother();
+    expect(await shown()).toContain(`${chosen} against`);
+    await rows.nth(0).click();
+  });
+
   it('ranks the panels by their difference and goes through them with the arrow keys', async () => {
     const { de00 } = await answersOf(page);
     const numbers = await page.locator('.match-number').allTextContents();
@@ -96,6 +127,21 @@ describe('Match', () => {
       await chooseTheme(page, theme);
       expect(await auditOf(page)).toEqual([]);
     }
+  });
+});
+
+describe('Match of a job without photos', () => {
+  it('proposes a photo, and no readings of panels, for which it has no field', async () => {
+    const { page: own, context } = await harness.open();
+    await own.getByRole('button', { name: 'Start a job' }).click();
+    await own.waitForURL(/#\/photos\//);
+    await visit(own, 'Match');
+    await own.getByRole('heading', { name: 'Nothing is measured yet.' }).waitFor();
+    await studied(own);
+    const told = await own.locator('main').textContent();
+    expect(told).toContain('Photograph your panels beside the card.');
+    expect(told).not.toMatch(/or (?:state|Lab values)/);
+    await context.close();
   });
 });
 

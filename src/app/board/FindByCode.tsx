@@ -1,8 +1,9 @@
 import { useRef, useState } from 'react';
 import { jobReference } from '../../core/board/code.ts';
 import { listJobs } from '../library/jobs.ts';
+import { showOnMatch } from '../match/chosen.ts';
 import { goTo } from '../shell/route.ts';
-import { selectPanel, tell } from '../store/index.ts';
+import { tell } from '../store/index.ts';
 import type { AppProblem } from '../store/work.ts';
 import { Button, Disclosure, Notice } from '../ui/index.ts';
 import { bench } from '../worker/client.ts';
@@ -29,7 +30,8 @@ export function FindByCode() {
     if (!part.ok) return setProblem(part.problem);
     const job = (await listJobs()).find((j) => jobReference(j.job.name) === part.value.job);
     if (!job) return setFound(part.value);
-    selectPanel(part.value.panels[0]?.id);
+    const [first] = part.value.panels;
+    if (first) showOnMatch(job.id, first.id);
     tell(`Found: ${job.job.name}.`);
     goTo('match', job.id);
   };

@@ -1,5 +1,6 @@
+import { showOnMatch } from '../match/chosen.ts';
 import { addressOf } from '../shell/route.ts';
-import { panelName, selectPanel } from '../store/index.ts';
+import { panelName } from '../store/index.ts';
 import { EmptyState, formatNumber, NumberField, Select, SplitSwatch } from '../ui/index.ts';
 import { type Find, thingsOf } from './use-find.ts';
 import type { Library } from './use-library.ts';
@@ -63,7 +64,7 @@ export function FindColour({ library, find }: { readonly library: Library; reado
                 <a
                   className="jobs-near-row"
                   href={addressOf('match', key)}
-                  onClick={() => selectPanel(panel)}
+                  onClick={() => showOnMatch(key, panel)}
                 >
                   <SplitSwatch
                     white={colour.white}
@@ -76,6 +77,7 @@ export function FindColour({ library, find }: { readonly library: Library; reado
                     <span className="jobs-what">{recipeOf(row.job, panel)}</span>
                   </span>
                   <span className="jobs-near-figure">
+                    <span className="jobs-near-unit">about</span>
                     {formatNumber(de00)}
                     <span className="jobs-near-unit">ΔE00</span>
                   </span>

@@ -87,7 +87,7 @@ function wordsOf(near: Find['near'], library: Library | undefined): Pick<Find, '
   const job = first && library?.jobs.find((r) => r.id === first.job)?.job;
   if (job)
     return {
-      sentence: `Nearest is ${panelName(job, first.panel)}: ${formatNumber(first.de00)} off.`,
+      sentence: `Nearest is ${panelName(job, first.panel)}: about ${formatNumber(first.de00)} off.`,
       detail: `From ${nameOf(job)}. Press one to open its job.`,
     };
   return {

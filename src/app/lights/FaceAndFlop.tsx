@@ -2,6 +2,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lights } from '../../core/lights/types.ts';
 import { panelName } from '../store/index.ts';
 import { formatInterval, formatNumber, SplitSwatch } from '../ui/index.ts';
+import { inWords } from './in-words.ts';
 
 interface FaceAndFlopProps {
   readonly job: Job;
@@ -22,7 +23,7 @@ export function FaceAndFlop({ job, lights }: FaceAndFlopProps) {
             right={{ name: 'from the side', lab: t.flop.lab }}
           />
           <strong>{panelName(job, t.panel)}</strong>
-          <span>{t.words}</span>
+          <span>{inWords(job, t.words)}</span>
           <span className="numbers">
             {formatNumber(t.de00)} ΔE00, {formatInterval(t.interval95)}
           </span>

@@ -1,9 +1,11 @@
+import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lights } from '../../core/lights/types.ts';
 import { figuresOfLight, kindOfLight } from '../ui/index.ts';
+import { photoInWords } from './in-words.ts';
 import { lightTitle } from './standings.ts';
 
 /** What the card tells of each photo's light. */
-export function LightList({ lights }: { readonly lights: Lights }) {
+export function LightList({ job, lights }: { readonly job: Job; readonly lights: Lights }) {
   return (
     <section className="lights-list">
       <h2>What the card tells of the light</h2>
@@ -12,7 +14,7 @@ export function LightList({ lights }: { readonly lights: Lights }) {
           <li key={photo.id}>
             <strong>
               {lightTitle(photo.light)}
-              {photo.view === 'flop' ? ', from the side' : ''} ({photo.id})
+              {photo.view === 'flop' ? ', from the side' : ''} ({photoInWords(job, photo.id)})
             </strong>
             <span className="numbers">{figuresOfLight(photo)}</span>
             <span>{kindOfLight(photo)}</span>

@@ -6,6 +6,7 @@ import { Button, EmptyState, Notice, Screen } from '../ui/index.ts';
 import { callback } from '../worker/client.ts';
 import { FaceAndFlop } from './FaceAndFlop.tsx';
 import { InEveryLight } from './InEveryLight.tsx';
+import { inWords } from './in-words.ts';
 import { LightList } from './LightList.tsx';
 import './lights.css';
 import { PairsInLights } from './PairsInLights.tsx';
@@ -64,10 +65,10 @@ function Shown({ job, lights, toPhotos, onNext }: ShownProps) {
   return (
     <Screen
       sentence={sentenceOf(lights, standings)}
-      detail="Each pair as the eye meets it in that light: the panel at the left, the target at the right."
+      detail={detailOf(job, standings)}
       aside={
         <>
-          <LightList lights={lights} />
+          <LightList job={job} lights={lights} />
           <FaceAndFlop job={job} lights={lights} />
           <p className="lights-doubt">{lights.cannot_tell}</p>
         </>
@@ -82,13 +83,21 @@ function Shown({ job, lights, toPhotos, onNext }: ShownProps) {
       }
     >
       {lights.warnings.map((w) => (
-        <Notice key={w.message}>{w.message}</Notice>
+        <Notice key={w.message}>{inWords(job, w.message)}</Notice>
       ))}
       <InEveryLight white={job.white} standings={standings} lights={lightsShown(lights)} />
       <PairsInLights job={job} lights={lights} />
       <Surfaces job={job} />
     </Screen>
   );
+}
+
+function detailOf(job: Job, standings: ReturnType<typeof standingsIn>): string {
+  if (standings.some(({ seen }) => seen.some((there) => there?.target)))
+    return 'Each pair as the eye meets it in that light: the panel at the left, the target at the right.';
+  return job.target
+    ? 'Each panel as the eye meets it in that light. The target is in no photo with them.'
+    : 'Each panel as the eye meets it in that light. Once a target is chosen, it stands beside them.';
 }
 
 function sentenceOf(lights: Lights, standings: ReturnType<typeof standingsIn>): string {

@@ -3,6 +3,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lights } from '../../core/lights/types.ts';
 import { panelName } from '../store/index.ts';
 import { Disclosure, formatInterval, formatNumber, Select } from '../ui/index.ts';
+import { inWords, photoInWords } from './in-words.ts';
 import { lightTitle } from './standings.ts';
 
 interface PairsInLightsProps {
@@ -19,6 +20,8 @@ export function PairsInLights({ job, lights }: PairsInLightsProps) {
   const b = second !== undefined && ids.includes(second) ? second : ids[1];
   if (ids.length < 2) return null;
   const pair = lights.pairs.find((p) => (p.a === a && p.b === b) || (p.a === b && p.b === a));
+  const isAlone = (light: string): boolean => pair?.by_light.filter((l) => l.light === light).length === 1;
+  const words = inWords(job, pair?.words ?? '');
   const choices = ids.map((id) => ({ id, words: panelName(job, id) }));
   return (
     <Disclosure title="Any two panels from light to light">
@@ -32,12 +35,14 @@ export function PairsInLights({ job, lights }: PairsInLightsProps) {
         ) : (
           <>
             <p>
-              <strong>{pair.words.charAt(0).toUpperCase() + pair.words.slice(1)}.</strong>
+              <strong>{words.charAt(0).toUpperCase() + words.slice(1)}.</strong>
             </p>
             <ul>
               {pair.by_light.map((l) => (
                 <li key={l.photo} className="numbers">
-                  {lightTitle(l.light)}: {formatNumber(l.de00)} ΔE00, {formatInterval(l.interval95)}
+                  {lightTitle(l.light)}
+                  {isAlone(l.light) ? '' : ` (${photoInWords(job, l.photo)})`}: {formatNumber(l.de00)} ΔE00,{' '}
+                  {formatInterval(l.interval95)}
                 </li>
               ))}
             </ul>

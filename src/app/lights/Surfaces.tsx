@@ -6,6 +6,7 @@ import { formatInterval, formatNumber, Notice, Select } from '../ui/index.ts';
 import { callback } from '../worker/client.ts';
 import type { PhotoSurfaces } from '../worker/protocol.ts';
 import { EvennessPicture, EvennessScale } from './EvennessPicture.tsx';
+import { photoInWords } from './in-words.ts';
 import { lightTitle } from './standings.ts';
 
 type Surface = PhotoSurfaces['panels'][number];
@@ -22,7 +23,10 @@ export function Surfaces({ job }: { readonly job: Job }) {
   }, photo && `surfaces ${photo.id}`);
   if (!photo) return null;
   const shown = latestOf(work);
-  const choices = photos.map((p) => ({ id: p.id, words: `${lightTitle(p.light)} (${p.id})` }));
+  const choices = photos.map((p) => ({
+    id: p.id,
+    words: `${lightTitle(p.light)} (${photoInWords(job, p.id)})`,
+  }));
   return (
     <section className="lights-surfaces" aria-label="Surface">
       <h2>Surface: how even, how coarse</h2>

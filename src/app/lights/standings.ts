@@ -3,6 +3,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lab } from '../../core/color/index.ts';
 import type { Lights, PairInLights } from '../../core/lights/types.ts';
 import { panelName } from '../store/find.ts';
+import { inWords } from './in-words.ts';
 
 export interface SeenIn {
   readonly light: string;
@@ -64,7 +65,7 @@ export function standingsIn(job: Job, lights: Lights): readonly StandingInLights
           panel,
           name: panelName(job, panel),
           verdict: pair && pair.by_light.length > 1 ? pair.verdict : undefined,
-          words: pair?.words ?? '',
+          words: inWords(job, pair?.words ?? ''),
           seen: shown.map((light): SeenIn | undefined => {
             const lab = seenAs(panel, light);
             return (
@@ -76,7 +77,7 @@ export function standingsIn(job: Job, lights: Lights): readonly StandingInLights
               }
             );
           }),
-          shifts: shifts.map((s) => s.words),
+          shifts: shifts.map((s) => inWords(job, s.words)),
         },
       };
     })

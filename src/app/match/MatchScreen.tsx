@@ -2,15 +2,16 @@ import { useState } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Comparison } from '../../core/compare/index.ts';
 import { goTo } from '../shell/route.ts';
-import { latestOf, panelName, selectPanel, useDocument, useResults, useSession } from '../store/index.ts';
+import { latestOf, panelName, useDocument, useResults } from '../store/index.ts';
 import { Button, EmptyState, Notice, Screen } from '../ui/index.ts';
 import { standingsOf } from './against.ts';
+import { showOnMatch, useShownOnMatch } from './chosen.ts';
 import { FiguresTable } from './FiguresTable.tsx';
 import './match.css';
 import { Pairs } from './Pairs.tsx';
 import { Planes } from './Planes.tsx';
 import { RankedList } from './RankedList.tsx';
-import { closestSentence, verdictSentence } from './sentences.ts';
+import { closestSentence, verdictSentence, warningSentence } from './sentences.ts';
 import { TargetDialog } from './TargetDialog.tsx';
 import { Together } from './Together.tsx';
 import { ToleranceFields } from './ToleranceFields.tsx';
@@ -30,6 +31,8 @@ export default function MatchScreen() {
   );
   const dialog = <TargetDialog job={job} isOpen={isChoosing} onClose={() => setChoosing(false)} />;
   const problem = work.state === 'failed' && <Notice problem={work.problem} />;
+  // said by the heading; what the core proposes besides a photo, readings of panels, has no field here
+  const saysNothingMeasured = work.state === 'failed' && work.problem.code === 'not-enough-panels';
   if (!comparison || comparison.panels.length === 0)
     return (
       <Screen
@@ -40,14 +43,14 @@ export default function MatchScreen() {
           </Button>
         }
       >
-        {problem}
+        {!saysNothingMeasured && problem}
         {work.state === 'working' ? (
           <p>The photos are being read.</p>
         ) : (
           <EmptyState title="First a photo">
             <p>
-              Photograph your panels beside the card, or state what an instrument read. Then they are ranked
-              here by how far they are from the colour you want.
+              Photograph your panels beside the card. Then they are ranked here by how far they are from the
+              colour you want: a sample in a photo, what an instrument read, or one of the panels.
             </p>
           </EmptyState>
         )}
@@ -57,6 +60,7 @@ export default function MatchScreen() {
   return (
     <Compared
       key={id}
+      id={id}
       job={job}
       comparison={comparison}
       problem={problem}
@@ -68,6 +72,7 @@ export default function MatchScreen() {
 }
 
 interface ComparedProps {
+  readonly id: string | undefined;
   readonly job: Job;
   readonly comparison: Comparison;
   readonly problem: React.ReactNode;
@@ -76,13 +81,17 @@ interface ComparedProps {
   readonly onNext: () => void;
 }
 
-function Compared({ job, comparison, problem, choose, dialog, onNext }: ComparedProps) {
-  const chosen = useSession((s) => s.selected);
+function Compared({ id, job, comparison, problem, choose, dialog, onNext }: ComparedProps) {
+  const chosen = useShownOnMatch(id);
   const standings = standingsOf(job, comparison);
   const target = comparison.panels.find((p) => p.id === 'target');
   const [closest] = standings;
   const warnings = comparison.warnings.map((w) => (
-    <Notice key={w.message} problem={{ code: w.code, message: w.message, hint: '' }} kind="note" />
+    <Notice
+      key={w.message}
+      problem={{ code: w.code, message: warningSentence(job, w.message), hint: '' }}
+      kind="note"
+    />
   ));
   if (!target || !closest)
     return (
@@ -97,6 +106,7 @@ function Compared({ job, comparison, problem, choose, dialog, onNext }: Compared
         {dialog}
       </Screen>
     );
+  const show = (panel: string): void => showOnMatch(id, panel);
   const selected = standings.find((s) => s.panel === chosen) ?? closest;
   const named = { name: panelName(job, 'target'), lab: target.lab };
   return (
@@ -111,7 +121,7 @@ function Compared({ job, comparison, problem, choose, dialog, onNext }: Compared
             white={comparison.white}
             tolerances={comparison.tolerances}
             selected={selected.panel}
-            onSelect={selectPanel}
+            onSelect={show}
           />
           <ToleranceFields tolerances={comparison.tolerances} />
         </>
@@ -132,6 +142,7 @@ function Compared({ job, comparison, problem, choose, dialog, onNext }: Compared
         standings={standings}
         target={named}
         selected={selected.panel}
+        onSelect={show}
         white={comparison.white}
       />
       <FiguresTable standings={standings} panels={comparison.panels} />

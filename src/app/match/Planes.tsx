@@ -1,7 +1,7 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lab, WhiteName } from '../../core/color/index.ts';
 import type { LabEnsemble } from '../../core/correction/types.ts';
-import { latestOf, selectPanel, useResults } from '../store/index.ts';
+import { latestOf, useResults } from '../store/index.ts';
 import { type Standing, spreadOf } from './against.ts';
 import { ColourPlane } from './ColourPlane.tsx';
 import { ellipseOf, type PlanePoint } from './plane.ts';
@@ -11,6 +11,7 @@ interface PlanesProps {
   readonly standings: readonly Standing[];
   readonly target: { readonly name: string; readonly lab: Lab };
   readonly selected: string;
+  readonly onSelect: (panel: string) => void;
   readonly white: WhiteName;
 }
 
@@ -19,7 +20,7 @@ const HUE: Along = ([, a, b]) => [a, b];
 const DEPTH: Along = ([l, a, b]) => [Math.hypot(a, b), l];
 
 /** Two views of all panels about the target: hue and strength from above, lightness and strength from the side. */
-export function Planes({ standings, target, selected, white }: PlanesProps) {
+export function Planes({ standings, target, selected, onSelect, white }: PlanesProps) {
   const colours = latestOf(useResults((r) => r.colours))?.colours;
   if (!colours) return null;
   const points = (along: Along): readonly PlanePoint[] => [
@@ -35,7 +36,7 @@ export function Planes({ standings, target, selected, white }: PlanesProps) {
         x={{ low: 'greener', high: 'redder', symbol: 'a*' }}
         y={{ low: 'bluer', high: 'yellower', symbol: 'b*' }}
         selected={selected}
-        onSelect={selectPanel}
+        onSelect={onSelect}
       />
       <ColourPlane
         title="Lightness, seen from the side"
@@ -44,7 +45,7 @@ export function Planes({ standings, target, selected, white }: PlanesProps) {
         x={{ low: 'duller', high: 'stronger', symbol: 'C*' }}
         y={{ low: 'darker', high: 'lighter', symbol: 'L*' }}
         selected={selected}
-        onSelect={selectPanel}
+        onSelect={onSelect}
       />
       <p className="match-legend">
         The crossed square is {target.name}; numbers are the places in the list. A ring holds the true colour

@@ -23,7 +23,7 @@ export function Together({ standing, target, white }: TogetherProps) {
           interval={difference.interval95}
         />
         <dl className="match-directions">
-          {directionsOf(difference, target.lab).map(({ symbol, name: axis, words, value }) => (
+          {directionsOf(difference).map(({ symbol, name: axis, words, value }) => (
             <div key={symbol}>
               <dt>{axis}</dt>
               <dd>

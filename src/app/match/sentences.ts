@@ -1,6 +1,7 @@
 /** The sentences of the screen. */
-import type { Lab } from '../../core/color/index.ts';
-import { type Difference, hueWord } from '../../core/compare/index.ts';
+import type { Job } from '../../../shared/schemas/job.ts';
+import type { Difference } from '../../core/compare/index.ts';
+import { panelName } from '../store/find.ts';
 import { formatInterval, formatNumber } from '../ui/format.ts';
 import type { Standing } from './against.ts';
 
@@ -14,28 +15,42 @@ export function verdictSentence({ verdict, interval95 }: Difference): string {
   return `${capital(verdict)}. Its true difference lies ${formatInterval(interval95)}.`;
 }
 
-/** The three directions of a difference in words, each with its figure: what the panel is against the target's Lab. */
-export function directionsOf(
-  { dL, dC, dH }: Difference,
-  target: Lab,
-): readonly {
+const LIGHTNESS = /(?:lighter|darker)$/;
+const STRENGTH = /(?:stronger|duller)$/;
+
+/**
+ * The three directions of a difference, each with its figure, in the words that the list has for it: where it has none, the
+ * draws do not agree or the other directions weigh far more.
+ */
+export function directionsOf({ direction, dL, dC, dH }: Difference): readonly {
   readonly symbol: string;
   readonly name: string;
   readonly words: string;
   readonly value: number;
 }[] {
-  const worded = (value: number, more: string, less: string, same: string): string =>
-    Math.abs(value) < 0.3 ? same : value > 0 ? more : less;
+  const all = direction === '' ? [] : direction.split(', ');
+  const worded = (belongs: (words: string) => boolean): string =>
+    all.filter(belongs).join(', ') || 'no clear difference';
   return [
-    { symbol: 'ΔL*', name: 'Lightness', words: worded(dL, 'lighter', 'darker', 'as light'), value: dL },
-    { symbol: 'ΔC*', name: 'Strength', words: worded(dC, 'stronger', 'duller', 'as strong'), value: dC },
+    { symbol: 'ΔL*', name: 'Lightness', words: worded((w) => LIGHTNESS.test(w)), value: dL },
+    { symbol: 'ΔC*', name: 'Strength', words: worded((w) => STRENGTH.test(w)), value: dC },
     {
       symbol: 'ΔH*',
       name: 'Hue',
-      words: Math.abs(dH) < 0.3 ? 'same hue' : hueWord(target, dH),
+      words: worded((w) => !LIGHTNESS.test(w) && !STRENGTH.test(w)),
       value: dH,
     },
   ];
+}
+
+/** A warning of the core lists panels by id: here by name. */
+export function warningSentence(job: Job, message: string): string {
+  return message.replace(/^.+?(?= (?:is|are) not cleared)/, (ids) =>
+    ids
+      .split(', ')
+      .map((id) => panelName(job, id))
+      .join(', '),
+  );
 }
 
 /** `+1.2`, `−0.4` */

@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import { bringDemo } from '../jobs/demo.ts';
+import { PrintCard } from '../jobs/PrintCard.tsx';
 import { goTo } from '../shell/route.ts';
 import { type AppProblem, useSession } from '../store/index.ts';
 import { Button, Notice, Screen } from '../ui/index.ts';
@@ -48,6 +49,7 @@ export function EmptyPhotos({ adding }: { readonly adding: Adding }) {
       <Refused adding={adding} />
       {failed && <Notice problem={failed} />}
       <CaptureGuide />
+      <PrintCard />
     </Screen>
   );
 }

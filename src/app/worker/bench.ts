@@ -21,6 +21,7 @@ import {
   type Part,
   problemOf,
 } from '../../core/study/index.ts';
+import { adviceNames } from './advice-names.ts';
 import { finderBeside } from './finder-beside.ts';
 import { photoReport } from './photo-report.ts';
 import { decodedPhoto, readShelved } from './photo-shelf.ts';
@@ -109,7 +110,7 @@ const api: BenchApi = {
     tell({ kind: 'film', part: andThen(fit, filmReport) });
     await breathe();
     if (overtaken()) return false;
-    advised = andThen(fit, (f) => adviseJob(asked, f));
+    advised = andThen(fit, (f) => adviseJob(asked, f, undefined, adviceNames(asked)));
     tell({ kind: 'advice', part: advised });
     return true;
   },
@@ -160,7 +161,7 @@ const api: BenchApi = {
       ladderOf(fit, filmNames(job as Job), advised.ok ? advised.value.suggestions[0] : undefined),
     ),
   async advise(settings) {
-    advised = andThen(film, (fit) => adviseJob(job as Job, fit, settings));
+    advised = andThen(film, (fit) => adviseJob(job as Job, fit, settings, adviceNames(job as Job)));
     return advised;
   },
 
@@ -194,6 +195,15 @@ const api: BenchApi = {
       const { drawBoard } = await import('./board.ts');
       const drawn = await drawBoard(ask, asked, pictured, measured.value, film.ok ? film.value : undefined);
       return { ok: true, value: drawn };
+    } catch (error) {
+      return { ok: false, problem: problemOf(error) };
+    }
+  },
+
+  async cardPage(paper) {
+    try {
+      const { cardPage } = await import('./card-page.ts');
+      return { ok: true, value: await cardPage(paper) };
     } catch (error) {
       return { ok: false, problem: problemOf(error) };
     }

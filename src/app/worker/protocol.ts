@@ -4,6 +4,7 @@ import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
 import type { Advice, AdviseSettings } from '../../core/advise/index.ts';
 import type { Ladder } from '../../core/advise/ladder.ts';
 import type { BoardReference } from '../../core/board/code.ts';
+import type { Paper } from '../../core/card/draw/sheet.ts';
 import type { Comparison } from '../../core/compare/index.ts';
 import type { Warning } from '../../core/errors.ts';
 import type { PanelResidual, Prediction, Recipe } from '../../core/film/index.ts';
@@ -164,6 +165,8 @@ export interface BenchApi {
   /** The job's panels under the lights of its photos. */
   lights(request: StudyRequest, source: PhotoSource): Promise<Part<Lights>>;
   board(request: StudyRequest, ask: BoardAsk, source: PhotoSource): Promise<Part<DrawnBoard>>;
+  /** The card to print, with its grey strips, as a PDF. */
+  cardPage(paper: Paper): Promise<Part<Uint8Array>>;
   /** Reads the code of a board in a photo of it. */
   readBoardCode(photo: Blob): Promise<Part<BoardFind>>;
   correctPot(pot: Pot, goal: PotMix): Promise<Part<PotCorrection | PotImpossible>>;

@@ -25,11 +25,12 @@ export function choose(search: Search, ranked: readonly Ranked[]): Suggestion[] 
   const others = unlike(ranked, settings.suggestions);
   const suggest = (recipe: Recipe, purpose: Suggestion['purpose'], why: string): Suggestion =>
     suggestion(search, recipe, purpose, sentence(why));
-  const way = closerWhy(now.id, search.now_de00, wayToTarget(search), names);
+  const panel = names.panel?.(now.id) ?? now.id;
+  const way = closerWhy(panel, search.now_de00, wayToTarget(search), names);
   const closer = (c: Ranked): Suggestion => suggest(c.recipe, 'closer', way);
   const again = { ...now.recipe, reducer_pct: habits.reducer_pct, clear: habits.clear };
   const keep = (): Suggestion =>
-    suggest(again, 'keep', keepWhy(now.id, fit.residuals.find((r) => r.id === now.id)?.film ?? 1));
+    suggest(again, 'keep', keepWhy(panel, fit.residuals.find((r) => r.id === now.id)?.film ?? 1));
   const hoped = search.few && Math.sqrt(best.open) <= TOO_OPEN ? mostHopeful(ranked).recipe : best;
   const open = Math.sqrt(hoped.open);
   if (search.few && open > TOO_OPEN) {
@@ -46,7 +47,7 @@ export function choose(search: Search, ranked: readonly Ranked[]): Suggestion[] 
   const rest = others.filter((c) => !sameRecipe(c.recipe, again)).slice(0, settings.suggestions - 1);
   const difference = differenceToTarget(fit, search.draws, again);
   if (difference && difference.de00 < 2 * TOO_OPEN) return [keep(), ...rest.map(closer)];
-  const why = `it may not come closer than ${now.id}, but it tells most about the way to ${names.target}`;
+  const why = `it may not come closer than ${panel}, but it tells most about the way to ${names.target}`;
   return [suggest(best.recipe, 'learn', why), ...rest.filter((c) => c !== best).map(closer)];
 }
 

@@ -20,7 +20,7 @@ export function adviceWarnings(
   if (!isWithin(now.recipe, settings) && first.de00 > now_de00)
     out.push({
       code: 'ruled-out',
-      message: `${now.id} came nearer than any of these will, but its recipe is not among what you allow: ${recipeWords(now.recipe, names)}.`,
+      message: `${names.panel?.(now.id) ?? now.id} came nearer than any of these will, but its recipe is not among what you allow: ${recipeWords(now.recipe, names)}.`,
     });
   const { parts, carrier } = first.mix;
   out.push(...stretches(fit, { ...first, parts, carrier }, names));

@@ -6,6 +6,8 @@ import { sameRatio } from './net.ts';
 export interface Names {
   readonly tint: (id: string) => string;
   readonly ground: (id: string) => string;
+  /** By its id when left out. */
+  readonly panel?: (id: string) => string;
   readonly target: string;
 }
 

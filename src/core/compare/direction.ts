@@ -66,7 +66,7 @@ function directionsOf(a: Lab, b: Lab, { weighted, signShare }: DrawnDifference):
 }
 
 /** What a colour's hue becomes when it turns by `turn` (ΔH*): "yellower". */
-export function hueWord(from: Lab, turn: number): string {
+function hueWord(from: Lab, turn: number): string {
   const degrees = (Math.atan2(from[2], from[1]) * 180) / Math.PI;
   const hue = degrees < 0 ? degrees + 360 : degrees;
   const [, growing, shrinking] = HUES.find(([upTo]) => hue <= upTo) ?? HUES[0];

@@ -8,7 +8,6 @@ import { DEFAULT_TOLERANCES, type Tolerances } from './tolerances.ts';
 import { type DifferenceWords, differenceWords } from './words.ts';
 
 export { ciede2000 } from '../color/ciede2000.ts';
-export { hueWord } from './direction.ts';
 export { quantileOfSorted } from './quantile.ts';
 export { DEFAULT_TOLERANCES, type Tolerances } from './tolerances.ts';
 

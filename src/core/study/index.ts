@@ -1,5 +1,5 @@
 /** Study: everything a job can tell. Each part stands by itself: what cannot be told yet says why. */
-import { type Advice, type AdviseSettings, advise } from '../advise/index.ts';
+import { type Advice, type AdviseSettings, advise, type Names } from '../advise/index.ts';
 import { type FilmFit, filmDataOf, fitFilm } from '../film/index.ts';
 import { type Job, photosWithPlaces } from '../job/index.ts';
 import type { JobColours } from '../measure/index.ts';
@@ -25,7 +25,12 @@ export function fitJobFilm(job: Job, colours: JobColours | undefined): FilmFit {
 }
 
 /** What to spray next, by the names, the pot, the cup and the tolerances of the job. */
-export function adviseJob(job: Job, fit: FilmFit, settings?: Partial<AdviseSettings>): Advice {
+export function adviseJob(
+  job: Job,
+  fit: FilmFit,
+  settings?: Partial<AdviseSettings>,
+  names: Names = filmNames(job),
+): Advice {
   const { cup_ml, tolerances } = job;
-  return advise(fit, { names: filmNames(job), pot: potOf(job), cup_ml, tolerances, settings });
+  return advise(fit, { names, pot: potOf(job), cup_ml, tolerances, settings });
 }
