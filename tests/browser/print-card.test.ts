@@ -14,6 +14,10 @@ beforeAll(async () => {
 });
 afterAll(() => harness.close());
 
+/** Opens what to do without a card. */
+const ask = (page: Page): Promise<void> =>
+  page.getByRole('button', { name: 'No card at hand? Print one' }).click();
+
 async function saved(page: Page, paper: 'A4' | 'letter'): Promise<{ name: string; bytes: Buffer }> {
   const [download] = await Promise.all([
     page.waitForEvent('download', { timeout: 60_000 }),
@@ -25,6 +29,7 @@ async function saved(page: Page, paper: 'A4' | 'letter'): Promise<{ name: string
 describe('the card to print', () => {
   it('is saved from the first screen as a PDF of the paper named', async () => {
     const { page, elsewhere, errors } = open;
+    await ask(page);
     // ISO 216 and ANSI/ASME Y14.1, mm
     for (const [paper, size] of [
       ['A4', [210, 297]],
@@ -53,6 +58,7 @@ describe('the card to print', () => {
     await context.setOffline(true);
     await page.getByRole('button', { name: 'Start a job' }).click();
     await page.waitForURL(/#\/photos\//);
+    await ask(page);
     const { bytes } = await saved(page, 'A4');
     expect(bytes.subarray(0, 5).toString('latin1')).toBe('%PDF-');
     for (const theme of ['booth', 'judging'] as const) {

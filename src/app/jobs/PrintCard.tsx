@@ -2,7 +2,7 @@ import { useState } from 'react';
 import { PAPERS, type Paper } from '../../core/card/draw/sheet.ts';
 import { type AppProblem, tell } from '../store/index.ts';
 import { download } from '../ui/download.ts';
-import { Button, Notice } from '../ui/index.ts';
+import { Button, Disclosure, Notice } from '../ui/index.ts';
 import { bench } from '../worker/client.ts';
 import './print-card.css';
 
@@ -31,20 +31,23 @@ export function PrintCard() {
     tell('The card is saved as a PDF.');
   };
   return (
-    <section className="jobs-print-card" aria-label="The card to print">
-      <h2>No card yet? Print one</h2>
-      <p>
-        On matt paper, in best quality, at 100 % (“actual size”, not “fit to page”). Check the 100 mm line
-        with a ruler and let the ink dry.
-      </p>
-      <div className="jobs-print-card-buttons">
-        {PAPERS.map((paper) => (
-          <Button key={paper} isDisabled={busy !== undefined} onPress={() => save(paper)}>
-            {busy === paper ? 'Drawing the card…' : `Save the card to print, ${PAPER_WORDS[paper]}`}
-          </Button>
-        ))}
-      </div>
-      {problem && <Notice problem={problem} />}
+    <section aria-label="The card to print">
+      <Disclosure title="No card at hand? Print one">
+        <div className="jobs-print-card">
+          <p>
+            On matt paper, in best quality, at 100 % (“actual size”, not “fit to page”). Check the 100 mm line
+            with a ruler and let the ink dry.
+          </p>
+          <div className="jobs-print-card-buttons">
+            {PAPERS.map((paper) => (
+              <Button key={paper} isDisabled={busy !== undefined} onPress={() => save(paper)}>
+                {busy === paper ? 'Drawing the card…' : `Save the card to print, ${PAPER_WORDS[paper]}`}
+              </Button>
+            ))}
+          </div>
+          {problem && <Notice problem={problem} />}
+        </div>
+      </Disclosure>
     </section>
   );
 }

@@ -8,6 +8,7 @@ import {
   type VolumeUnit,
 } from '../store/index.ts';
 import { Button, formatNumber, NumberField, Select } from '../ui/index.ts';
+import { PrintCard } from './PrintCard.tsx';
 
 /** What holds for every job of this device. */
 export function Settings() {
@@ -83,6 +84,7 @@ export function Settings() {
           </Button>
         </div>
       )}
+      <PrintCard />
     </section>
   );
 }
