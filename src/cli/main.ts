@@ -6,7 +6,8 @@ const [name, ...rest] = process.argv.slice(2);
 // a reader that closes early (`| head`) is no error
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   if (error.code === 'EPIPE') process.exit(process.exitCode ?? 0);
-  throw error;
+  process.stderr.write(`sprayout: the answer could not be written (${error.code}).\n`);
+  process.exit(2);
 });
 process.stderr.on('error', () => {});
 

@@ -8,7 +8,7 @@ import { asSprayoutError, errorDocument, errorWords } from './report-error.ts';
 
 /** Runs one command: arguments in, answer on stdout, progress on stderr. Returns the exit status; never throws. */
 export async function runCommand(name: string, argv: readonly string[]): Promise<0 | 2 | 3> {
-  const wantsJson = argv.includes('--json');
+  const wantsJson = [name, ...argv].includes('--json');
   process.on('uncaughtException', (error) => {
     process.exit(refuse(asSprayoutError(error), wantsJson));
   });

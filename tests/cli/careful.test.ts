@@ -56,6 +56,7 @@ describe('sprayout mix', () => {
     for (const more of [
       ['--volume', '200', '--panels', '3', '--coats', '2'],
       ['--volume', '200', '--density', 'foo=0.95'],
+      ['--volume', '200', '--ground', 'copper'],
     ])
       expect(refusalOf(await mix(...more)).code).toBe('usage');
     expect((await mix('--volume', '200', '--density', 'amber=0.95')).status).toBe(0);
@@ -64,6 +65,13 @@ describe('sprayout mix', () => {
   it('refuses parts that no cup holds', async () => {
     const refused = await cli.run(['mix', '--mix', 'garnet=1e308', '--volume', '200', '--json']);
     expect(refusalOf(refused).code).toBe('mix-invalid');
+  });
+});
+
+describe('any call', () => {
+  it('with --json is answered with one document, also where no command is named', async () => {
+    expect(refusalOf(await cli.run(['--json'])).code).toBe('usage');
+    expect(refusalOf(await cli.run(['app', 'foo', '--json'])).code).toBe('usage');
   });
 });
 

@@ -1,5 +1,6 @@
 import { spawn } from 'node:child_process';
 import { join } from 'node:path';
+import { SprayoutError } from '../../core/errors.ts';
 import { packageRoot } from '../../node/package-root.ts';
 import { serveApp } from '../../node/serve-app.ts';
 import { defineCommand } from '../command.ts';
@@ -22,7 +23,9 @@ const PORT = 4173;
 export const command = defineCommand({
   help,
   options: { port: { type: 'string' }, 'no-open': { type: 'boolean' } },
-  async run({ values, tell }) {
+  async run({ values, positionals, tell }) {
+    if (positionals.length > 0)
+      throw new SprayoutError('usage', 'sprayout app takes no arguments.', 'See sprayout app --help.');
     const port = wholeOption(values.port, 'port', 0, 65_535) ?? PORT;
     const { address } = await serveApp(join(packageRoot(), 'dist/app'), port);
     if (!values['no-open'] && !openInBrowser(address)) tell('Open this address in your browser:');

@@ -75,6 +75,7 @@ export const command = defineCommand({
         'sprayout mix needs --mix.',
         'Write it like --mix "garnet=5,amber=1".',
       );
+    checkNeedsJob(values, positionals.length > 0);
     const carrier = numberOption(values.carrier, 'carrier', 0, 1000) ?? 0;
     const coats = wholeOption(values.coats, 'coats', 1, 100);
     const parts = parseParts(values.mix);
@@ -109,6 +110,19 @@ export const command = defineCommand({
     };
   },
 });
+
+/** What asks the job's film model says nothing without a job. */
+function checkNeedsJob(
+  values: { readonly ground?: string | undefined; readonly 'leave-out'?: readonly string[] | undefined },
+  hasJob: boolean,
+): void {
+  if (hasJob || (values.ground === undefined && values['leave-out'] === undefined)) return;
+  throw new SprayoutError(
+    'usage',
+    '--ground and --leave-out are for a mix with a job.',
+    'Name the job file, or leave them out.',
+  );
+}
 
 interface AmountValues {
   readonly volume?: string | undefined;
