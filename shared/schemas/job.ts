@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { MOST_PARTS } from './limits.ts';
 
 /** File schema of a job, format `sprayout-job/1`. */
 const id = z.string().min(1).max(60);
@@ -24,7 +25,7 @@ export const measuredSchema = z.union([labReading, photoReading]);
 
 export const mixSchema = z.object({
   /** Parts of each tint, by tint id. */
-  parts: z.record(id, z.number().min(0).max(1e6)),
+  parts: z.record(id, z.number().min(0).max(MOST_PARTS)),
   /** Parts of carrier to one part of the tint mix. */
   carrier: z.number().min(0).max(1000).optional(),
 });

@@ -1,7 +1,5 @@
+import { MOST_PARTS } from '../../shared/schemas/limits.ts';
 import { SprayoutError } from '../core/errors.ts';
-
-/** As in a job file. */
-const MOST_PARTS = 1e6;
 
 /** `t1=5,t2=1` as parts by tint. Throws `mix-invalid` that quotes what is no part of a mix. */
 export function parseParts(text: string): Record<string, number> {

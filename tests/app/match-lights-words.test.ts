@@ -1,8 +1,8 @@
 /** What Match and Lights say: directions no surer than the list's, photos and panels by the painter's names. */
 import { describe, expect, it } from 'vitest';
 import type { Job } from '../../shared/schemas/job.ts';
-import { inWords, photoInWords } from '../../src/app/lights/in-words.ts';
-import { directionsOf, warningSentence } from '../../src/app/match/sentences.ts';
+import { directionsOf } from '../../src/app/match/sentences.ts';
+import { inWords, photoInWords } from '../../src/app/photos/in-words.ts';
 import { emptyJob } from '../../src/app/store/find.ts';
 import type { Lab } from '../../src/core/color/index.ts';
 import { comparePanels, type Difference } from '../../src/core/compare/index.ts';
@@ -95,7 +95,7 @@ describe('what Lights calls by id', () => {
   });
 
   it('is a panel in the warnings of Match', () => {
-    expect(warningSentence(job(), 'p1, p12 are not cleared while others are: clear darkens')).toBe(
+    expect(inWords(job(), 'p1, p12 are not cleared while others are: clear darkens')).toBe(
       'Garnet, 3 coats, Bare silver are not cleared while others are: clear darkens',
     );
   });

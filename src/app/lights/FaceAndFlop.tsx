@@ -1,8 +1,8 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lights } from '../../core/lights/types.ts';
+import { inWords } from '../photos/in-words.ts';
 import { panelName } from '../store/index.ts';
 import { formatInterval, formatNumber, SplitSwatch } from '../ui/index.ts';
-import { inWords } from './in-words.ts';
 
 interface FaceAndFlopProps {
   readonly job: Job;

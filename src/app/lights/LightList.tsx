@@ -1,7 +1,7 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lights } from '../../core/lights/types.ts';
+import { photoInWords } from '../photos/in-words.ts';
 import { figuresOfLight, kindOfLight } from '../ui/index.ts';
-import { photoInWords } from './in-words.ts';
 import { lightTitle } from './standings.ts';
 
 /** What the card tells of each photo's light. */

@@ -1,12 +1,12 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lights } from '../../core/lights/types.ts';
+import { inWords } from '../photos/in-words.ts';
 import { goTo } from '../shell/route.ts';
 import { latestOf, photoSource, studyRequest, useAnswer, useDocument, useResults } from '../store/index.ts';
 import { Button, EmptyState, Notice, Screen } from '../ui/index.ts';
 import { callback } from '../worker/client.ts';
 import { FaceAndFlop } from './FaceAndFlop.tsx';
 import { InEveryLight } from './InEveryLight.tsx';
-import { inWords } from './in-words.ts';
 import { LightList } from './LightList.tsx';
 import './lights.css';
 import { PairsInLights } from './PairsInLights.tsx';

@@ -1,9 +1,9 @@
 import { useState } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lights } from '../../core/lights/types.ts';
+import { inWords, photoInWords } from '../photos/in-words.ts';
 import { panelName } from '../store/index.ts';
 import { Disclosure, formatInterval, formatNumber, Select } from '../ui/index.ts';
-import { inWords, photoInWords } from './in-words.ts';
 import { lightTitle } from './standings.ts';
 
 interface PairsInLightsProps {

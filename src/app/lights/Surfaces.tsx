@@ -1,12 +1,12 @@
 import { useState } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Texture } from '../../core/panel/texture/index.ts';
+import { photoInWords } from '../photos/in-words.ts';
 import { latestOf, panelName, photoSource, studyRequest, useAnswer } from '../store/index.ts';
 import { formatInterval, formatNumber, Notice, Select } from '../ui/index.ts';
 import { callback } from '../worker/client.ts';
 import type { PhotoSurfaces } from '../worker/protocol.ts';
 import { EvennessPicture, EvennessScale } from './EvennessPicture.tsx';
-import { photoInWords } from './in-words.ts';
 import { lightTitle } from './standings.ts';
 
 type Surface = PhotoSurfaces['panels'][number];

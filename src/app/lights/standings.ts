@@ -2,8 +2,8 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lab } from '../../core/color/index.ts';
 import type { Lights, PairInLights } from '../../core/lights/types.ts';
+import { inWords } from '../photos/in-words.ts';
 import { panelName } from '../store/find.ts';
-import { inWords } from './in-words.ts';
 
 export interface SeenIn {
   readonly light: string;

@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Comparison } from '../../core/compare/index.ts';
+import { inWords } from '../photos/in-words.ts';
 import { goTo } from '../shell/route.ts';
 import { latestOf, panelName, useDocument, useResults } from '../store/index.ts';
 import { Button, EmptyState, Notice, Screen } from '../ui/index.ts';
@@ -11,7 +12,7 @@ import './match.css';
 import { Pairs } from './Pairs.tsx';
 import { Planes } from './Planes.tsx';
 import { RankedList } from './RankedList.tsx';
-import { closestSentence, verdictSentence, warningSentence } from './sentences.ts';
+import { closestSentence, verdictSentence } from './sentences.ts';
 import { TargetDialog } from './TargetDialog.tsx';
 import { Together } from './Together.tsx';
 import { ToleranceFields } from './ToleranceFields.tsx';
@@ -89,7 +90,7 @@ function Compared({ id, job, comparison, problem, choose, dialog, onNext }: Comp
   const warnings = comparison.warnings.map((w) => (
     <Notice
       key={w.message}
-      problem={{ code: w.code, message: warningSentence(job, w.message), hint: '' }}
+      problem={{ code: w.code, message: inWords(job, w.message), hint: '' }}
       kind="note"
     />
   ));

@@ -1,7 +1,5 @@
 /** The sentences of the screen. */
-import type { Job } from '../../../shared/schemas/job.ts';
 import type { Difference } from '../../core/compare/index.ts';
-import { panelName } from '../store/find.ts';
 import { formatInterval, formatNumber } from '../ui/format.ts';
 import type { Standing } from './against.ts';
 
@@ -41,16 +39,6 @@ export function directionsOf({ direction, dL, dC, dH }: Difference): readonly {
       value: dH,
     },
   ];
-}
-
-/** A warning of the core lists panels by id: here by name. */
-export function warningSentence(job: Job, message: string): string {
-  return message.replace(/^.+?(?= (?:is|are) not cleared)/, (ids) =>
-    ids
-      .split(', ')
-      .map((id) => panelName(job, id))
-      .join(', '),
-  );
 }
 
 /** `+1.2`, `−0.4` */

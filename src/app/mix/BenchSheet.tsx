@@ -3,11 +3,11 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import type { Recipe } from '../../core/film/index.ts';
 import { CAUTIONS } from '../../core/mix/cautions.ts';
 import { potOf } from '../../core/study/names.ts';
+import { useSession } from '../store/index.ts';
 import { Button, Screen } from '../ui/index.ts';
 import { Anew } from './Anew.tsx';
 import { FromPot } from './FromPot.tsx';
 import { HowMuch } from './HowMuch.tsx';
-import { useMarks } from './marks.ts';
 import { isPotPoured } from './plan.ts';
 import { isRightByMarks, type PotPour, pouredBySheet, pourIntoPot } from './pour.ts';
 import { ratioWords, restWords } from './recipe-words.ts';
@@ -26,7 +26,7 @@ interface BenchSheetProps {
 /** The sheet for the bench: what to pour, then what to do, ticked off as it is done. Prints on one page. */
 export function BenchSheet({ job, recipe, onBack }: BenchSheetProps) {
   useEffect(() => scrollTo(0, 0), []);
-  const marks_ml = useMarks();
+  const marks_ml = useSession((s) => s.marks_ml);
   const pour = potPourOf(job, recipe, marks_ml);
   const reduced = 1 + recipe.reducer_pct / 100;
   const wanted_ml = job.next?.volume_ml ?? (pour?.paint_ml ?? 100) * reduced;

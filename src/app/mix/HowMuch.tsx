@@ -1,6 +1,5 @@
-import { edit } from '../store/index.ts';
+import { chooseMarks, edit } from '../store/index.ts';
 import { NumberField, useVolume } from '../ui/index.ts';
-import { chooseMarks } from './marks.ts';
 
 interface HowMuchProps {
   readonly wanted_ml: number;

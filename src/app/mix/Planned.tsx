@@ -2,6 +2,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import type { Warning } from '../../core/errors.ts';
 import type { Recipe } from '../../core/film/index.ts';
 import { potOf } from '../../core/study/names.ts';
+import { inWords } from '../photos/in-words.ts';
 import { latestOf, panelName, useAnswer, useResults } from '../store/index.ts';
 import { Figure, Notice, SplitSwatch, useVolume } from '../ui/index.ts';
 import { recipeKey } from './plan.ts';
@@ -59,9 +60,8 @@ export function Planned({ job, recipe, sprayed }: PlannedProps) {
 function warningsOf(job: Job, warnings: readonly Warning[]): readonly string[] {
   const waiting = sprayedAndWaiting(job);
   return warnings.flatMap(({ message }) => {
-    const panel = job.panels.find(({ id }) => message.startsWith(`${id} is not used`));
-    if (!panel) return [message];
-    return waiting.includes(panel) ? [] : [panelName(job, panel.id) + message.slice(panel.id.length)];
+    const isOfWaiting = waiting.some(({ id }) => message.startsWith(`${id} is not used`));
+    return isOfWaiting ? [] : [inWords(job, message)];
   });
 }
 

@@ -1,4 +1,5 @@
 /** What is poured by the marks of a cup, and the recipe that this really is. */
+import { commonDivisor } from '../../core/advise/net.ts';
 import type { Recipe } from '../../core/film/index.ts';
 import {
   amountsIn,
@@ -8,6 +9,7 @@ import {
   type Pot,
   type PotImpossible,
   REDUCER,
+  toMark,
 } from '../../core/mix/index.ts';
 import { isSameRecipe } from './same-recipe.ts';
 
@@ -34,9 +36,6 @@ interface Cup {
   /** Step of its marks. */
   readonly marks_ml?: number | undefined;
 }
-
-const toMark = (ml: number, marks_ml: number | undefined): number =>
-  marks_ml === undefined ? ml : Math.round(ml / marks_ml) * marks_ml;
 
 /** Why, when adding to the pot can't get there. */
 export function pourIntoPot(pot: Pot, recipe: Recipe, { cup_ml, marks_ml }: Cup): PotPour | PotImpossible {
@@ -115,7 +114,5 @@ function asParts(amounts: readonly number[], marks_ml: number | undefined): numb
   const unit = isWhole ? whole.reduce(commonDivisor) : Math.min(...amounts);
   return isWhole ? whole.map((count) => count / unit) : amounts.map((ml) => rounded(ml / unit, 3));
 }
-
-const commonDivisor = (a: number, b: number): number => (b === 0 ? a : commonDivisor(b, a % b));
 
 const rounded = (value: number, digits: number): number => Number(value.toFixed(digits));

@@ -1,18 +1,14 @@
 /** Recipes that are one and the same to the gun, and panels sprayed by one that no photo shows yet. */
 import type { Job, JobPanel } from '../../../shared/schemas/job.ts';
-import { sameRatio } from '../../core/advise/net.ts';
+import { sameRecipe } from '../../core/advise/net.ts';
 import type { Recipe } from '../../core/film/index.ts';
 import { waitingPanels } from '../photos/photo-state.ts';
 
 const near = (a: number, b: number): boolean => Math.abs(a - b) < 1e-6;
 
+/** What the advice calls one recipe, finished and reduced alike. */
 export const isSameRecipe = (a: Recipe, b: Recipe): boolean =>
-  a.ground === b.ground &&
-  a.coats === b.coats &&
-  a.clear === b.clear &&
-  near(a.carrier, b.carrier) &&
-  near(a.reducer_pct, b.reducer_pct) &&
-  sameRatio(a.parts, b.parts);
+  sameRecipe(a, b) && a.clear === b.clear && near(a.reducer_pct, b.reducer_pct);
 
 /** What a panel was sprayed with; undefined for a bare one, and where its recipe is not entered. */
 export function recipeOfPanel({ ground, mix, coats, reducer_pct, clear }: JobPanel): Recipe | undefined {

@@ -20,6 +20,7 @@ export {
 export { emptyJob, freeId, panelIn, panelName, photoIn } from './find.ts';
 export { resultsStore, useResults } from './results.ts';
 export {
+  chooseMarks,
   chooseTheme,
   chooseTolerances,
   chooseVolumeUnit,

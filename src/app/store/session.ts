@@ -1,4 +1,4 @@
-/** What belongs to this window and this person rather than to a job: theme, units, selection, what is announced. */
+/** What belongs to this window and this person rather than to a job: theme, units, the cup, selection, what is announced. */
 import { useStore } from 'zustand';
 import { createStore } from 'zustand/vanilla';
 import type { Tolerances } from '../../core/compare/tolerances.ts';
@@ -9,6 +9,8 @@ export type VolumeUnit = 'ml' | 'oz';
 export interface SessionState {
   readonly theme: Theme;
   readonly volumeUnit: VolumeUnit;
+  /** Step of the cup's marks; undefined when amounts are not rounded. */
+  readonly marks_ml: number | undefined;
   /** For jobs that have none of their own; undefined for the published start. */
   readonly tolerances: Tolerances | undefined;
   /** The panel looked at on every screen; `target` for the target. */
@@ -21,14 +23,15 @@ export interface SessionState {
 
 const KEPT = 'sprayout-settings';
 
-function kept(): Partial<Pick<SessionState, 'theme' | 'volumeUnit' | 'tolerances'>> {
+function kept(): Partial<Pick<SessionState, 'theme' | 'volumeUnit' | 'marks_ml' | 'tolerances'>> {
   try {
-    const { theme, volumeUnit, tolerances } = JSON.parse(
+    const { theme, volumeUnit, marks_ml, tolerances } = JSON.parse(
       localStorage.getItem(KEPT) ?? '{}',
     ) as Partial<SessionState>;
     return {
       ...(theme === 'judging' || theme === 'booth' ? { theme } : {}),
       ...(volumeUnit === 'ml' || volumeUnit === 'oz' ? { volumeUnit } : {}),
+      ...(typeof marks_ml === 'number' && marks_ml > 0 ? { marks_ml } : {}),
       ...(isTolerances(tolerances) ? { tolerances } : {}),
     };
   } catch {
@@ -44,6 +47,7 @@ const isTolerances = (value: unknown): value is Tolerances => {
 export const sessionStore = createStore<SessionState>(() => ({
   theme: 'auto',
   volumeUnit: 'ml',
+  marks_ml: undefined,
   tolerances: undefined,
   selected: undefined,
   photo: undefined,
@@ -56,9 +60,9 @@ export function useSession<T>(select: (state: SessionState) => T): T {
 }
 
 function keep(): void {
-  const { theme, volumeUnit, tolerances } = sessionStore.getState();
+  const { theme, volumeUnit, marks_ml, tolerances } = sessionStore.getState();
   try {
-    localStorage.setItem(KEPT, JSON.stringify({ theme, volumeUnit, tolerances }));
+    localStorage.setItem(KEPT, JSON.stringify({ theme, volumeUnit, marks_ml, tolerances }));
   } catch {
     // a private window forgets the choice, no more
   }
@@ -71,6 +75,12 @@ export function chooseTheme(theme: Theme): void {
 
 export function chooseVolumeUnit(volumeUnit: VolumeUnit): void {
   sessionStore.setState({ volumeUnit });
+  keep();
+}
+
+/** Step of the marks on the painter's cup; undefined for no rounding. */
+export function chooseMarks(marks_ml: number | undefined): void {
+  sessionStore.setState({ marks_ml });
   keep();
 }
 

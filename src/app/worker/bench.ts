@@ -15,6 +15,7 @@ import {
   adviseJob,
   andThen,
   attempt,
+  attemptLater,
   compareJob,
   filmNames,
   fitJobFilm,
@@ -145,15 +146,12 @@ const api: BenchApi = {
     }
   },
 
-  async picture(jobId, photo, source) {
-    try {
+  picture: (jobId, photo, source) =>
+    attemptLater(async () => {
       const { raster } = await decodedPhoto(jobId, photo, source);
       const { pictureOf } = await import('./picture.ts');
-      return { ok: true, value: await pictureOf(raster) };
-    } catch (error) {
-      return { ok: false, problem: problemOf(error) };
-    }
-  },
+      return pictureOf(raster);
+    }),
 
   predict: async (recipe) => andThen(film, (fit) => predict(fit, recipe)),
   ladder: async () =>
@@ -200,41 +198,29 @@ const api: BenchApi = {
     }
   },
 
-  async cardPage(paper) {
-    try {
+  cardPage: (paper) =>
+    attemptLater(async () => {
       const { cardPage } = await import('./card-page.ts');
-      return { ok: true, value: await cardPage(paper) };
-    } catch (error) {
-      return { ok: false, problem: problemOf(error) };
-    }
-  },
+      return cardPage(paper);
+    }),
 
-  async readBoardCode(photo) {
-    try {
+  readBoardCode: (photo) =>
+    attemptLater(async () => {
       const { readBoardCode } = await import('./read-board-code.ts');
-      return { ok: true, value: await readBoardCode(photo) };
-    } catch (error) {
-      return { ok: false, problem: problemOf(error) };
-    }
-  },
+      return readBoardCode(photo);
+    }),
 
-  async packJob(request) {
-    try {
+  packJob: (request) =>
+    attemptLater(async () => {
       const { packJob } = await import('./job-bundle.ts');
-      return { ok: true, value: await packJob(request) };
-    } catch (error) {
-      return { ok: false, problem: problemOf(error) };
-    }
-  },
+      return packJob(request);
+    }),
 
-  async openBundle(file, options) {
-    try {
+  openBundle: (file, options) =>
+    attemptLater(async () => {
       const { openBundle } = await import('./job-bundle.ts');
-      return { ok: true, value: await openBundle(file, options) };
-    } catch (error) {
-      return { ok: false, problem: problemOf(error) };
-    }
-  },
+      return openBundle(file, options);
+    }),
 
   sheet: async (request) => attempt(() => mixingSheet(request)),
   roundingOf: async (wanted, poured) =>

@@ -11,7 +11,7 @@ import { suggestion } from './suggestion.ts';
 import { mostTelling } from './telling.ts';
 import type { Suggestion } from './types.ts';
 import { wayToTarget } from './way.ts';
-import { closerWhy, keepWhy, learnWhy, sentence } from './words.ts';
+import { closerWhy, keepWhy, learnWhy, panelWords, sentence } from './words.ts';
 
 /** A step is supported when it is closer in this share of the draws than what was sprayed nearest. */
 const SUPPORTED = 0.6;
@@ -25,7 +25,7 @@ export function choose(search: Search, ranked: readonly Ranked[]): Suggestion[] 
   const others = unlike(ranked, settings.suggestions);
   const suggest = (recipe: Recipe, purpose: Suggestion['purpose'], why: string): Suggestion =>
     suggestion(search, recipe, purpose, sentence(why));
-  const panel = names.panel?.(now.id) ?? now.id;
+  const panel = panelWords(now.id, names);
   const way = closerWhy(panel, search.now_de00, wayToTarget(search), names);
   const closer = (c: Ranked): Suggestion => suggest(c.recipe, 'closer', way);
   const again = { ...now.recipe, reducer_pct: habits.reducer_pct, clear: habits.clear };

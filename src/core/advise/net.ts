@@ -5,7 +5,8 @@ import type { AdviseSettings } from './settings.ts';
 /** More tints than this are not mixed at once. */
 const TINTS_AT_ONCE = 3;
 
-const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % b));
+/** The greatest whole number that divides both. */
+export const commonDivisor = (a: number, b: number): number => (b === 0 ? a : commonDivisor(b, a % b));
 
 /** All ratios of whole parts in lowest terms: up to `upTo` parts of up to three of `count` tints. */
 export function wholeRatios(count: number, upTo: number): number[][] {
@@ -13,7 +14,7 @@ export function wholeRatios(count: number, upTo: number): number[][] {
   const parts = new Array<number>(count).fill(0);
   const fill = (tint: number, left: number, used: number): void => {
     if (tint === count) {
-      if (used > 0 && parts.reduce(divisor, 0) === 1) out.push([...parts]);
+      if (used > 0 && parts.reduce(commonDivisor, 0) === 1) out.push([...parts]);
       return;
     }
     for (let p = 0; p <= (used < TINTS_AT_ONCE ? left : 0); p++) {

@@ -4,7 +4,7 @@ import { isWithin } from './net.ts';
 import type { Ranked } from './rank.ts';
 import type { Search } from './search.ts';
 import type { Suggestion } from './types.ts';
-import { recipeWords, sentence } from './words.ts';
+import { panelWords, recipeWords, sentence } from './words.ts';
 
 /** Panels from which the target's own reading is what limits the advice. */
 const MANY_PANELS = 9;
@@ -20,7 +20,7 @@ export function adviceWarnings(
   if (!isWithin(now.recipe, settings) && first.de00 > now_de00)
     out.push({
       code: 'ruled-out',
-      message: `${names.panel?.(now.id) ?? now.id} came nearer than any of these will, but its recipe is not among what you allow: ${recipeWords(now.recipe, names)}.`,
+      message: `${panelWords(now.id, names)} came nearer than any of these will, but its recipe is not among what you allow: ${recipeWords(now.recipe, names)}.`,
     });
   const { parts, carrier } = first.mix;
   out.push(...stretches(fit, { ...first, parts, carrier }, names));

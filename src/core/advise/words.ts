@@ -11,6 +11,9 @@ export interface Names {
   readonly target: string;
 }
 
+/** A panel as people call it, else by its id. */
+export const panelWords = (id: string, names: Names): string => names.panel?.(id) ?? id;
+
 /** A step more open than this, ΔE2000, is simply not known. */
 const UNKNOWN = 10;
 

@@ -33,10 +33,11 @@ export function filmDataOf(job: Job, { leaveOut = [], colours }: FilmDataOptions
   const readings = readingsOf(job, colours, groups);
   const warnings: Warning[] = [];
   const panels: FilmPanel[] = [];
-  for (const panel of job.panels) {
-    if (leaveOut.includes(panel.id)) continue;
+  const counted = job.panels.filter((p) => !leaveOut.includes(p.id));
+  const usualClear = usuallyCleared(counted);
+  for (const panel of counted) {
     const reading = readings.get(panel.id);
-    const recipe = recipeOfPanel(panel, job, leaveOut);
+    const recipe = recipeOfPanel(panel, job, usualClear);
     if (typeof recipe === 'string')
       warnings.push({
         code: 'panel-without-recipe',
@@ -117,12 +118,12 @@ export function checkParts(mix: Mix, where: string, tints: readonly string[]): v
 }
 
 /** The recipe of a panel, or why there is none. */
-function recipeOfPanel(panel: JobPanel, job: Job, leaveOut: readonly string[]): Recipe | string {
+function recipeOfPanel(panel: JobPanel, job: Job, usualClear: boolean): Recipe | string {
   const ground = panel.ground ?? (job.grounds.length === 1 ? job.grounds[0].id : undefined);
   if (ground === undefined) return 'its ground is not entered';
   if (!job.grounds.some((g) => g.id === ground)) return `its ground ${JSON.stringify(ground)} is not listed`;
   if (panel.coats === undefined) return 'its coats are not entered';
-  const clear = panel.clear ?? usuallyCleared(job.panels.filter((p) => !leaveOut.includes(p.id)));
+  const clear = panel.clear ?? usualClear;
   if (panel.coats === 0) return { ground, parts: {}, carrier: 0, reducer_pct: 0, coats: 0, clear };
   if (!panel.mix) return 'its mix is not entered';
   checkParts(

@@ -12,4 +12,11 @@ export {
   type PotOptions,
 } from './pot.ts';
 export { PRACTICE, PRACTICE_SOURCE, type Practice, parsePractice } from './practice.ts';
-export { type MixingSheet, mixingSheet, type SheetLine, type SheetRequest, volumeFor } from './sheet.ts';
+export {
+  type MixingSheet,
+  mixingSheet,
+  type SheetLine,
+  type SheetRequest,
+  toMark,
+  volumeFor,
+} from './sheet.ts';

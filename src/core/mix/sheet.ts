@@ -71,10 +71,8 @@ export function mixingSheet(request: SheetRequest): MixingSheet {
   if (mix.carrier > 0) exact.push([CARRIER, (paint * mix.carrier) / (1 + mix.carrier)]);
   exact.sort((a, b) => a[1] - b[1]);
   if (reducer_pct > 0) exact.push([REDUCER, total - paint]);
-  const toMark = (ml: number): number =>
-    graduation_ml === undefined ? ml : Math.round(ml / graduation_ml) * graduation_ml;
   const lines = exact.map(([what, exact_ml]) => {
-    const ml = toMark(exact_ml);
+    const ml = toMark(exact_ml, graduation_ml);
     const density = densities?.[what];
     return { what, exact_ml, ml, ...(density === undefined ? {} : { g: ml * density }) };
   });
@@ -98,6 +96,10 @@ export function mixingSheet(request: SheetRequest): MixingSheet {
     source: PRACTICE_SOURCE,
   };
 }
+
+/** An amount by the marks of a cup, as it is where it has none. */
+export const toMark = (ml: number, graduation_ml: number | undefined): number =>
+  graduation_ml === undefined ? ml : Math.round(ml / graduation_ml) * graduation_ml;
 
 function invalid(what: string, hint = 'Correct that amount.'): SprayoutError {
   return new SprayoutError('mix-invalid', `${what[0].toUpperCase()}${what.slice(1)}.`, hint);

@@ -7,7 +7,7 @@ import { filmNames, potOf } from './names.ts';
 
 export { compareJob } from './compare-job.ts';
 export { filmNames, potOf } from './names.ts';
-export { andThen, attempt, type Part, type Problem, problemOf } from './part.ts';
+export { andThen, attempt, attemptLater, type Part, type Problem, problemOf } from './part.ts';
 
 /** Panels the painter has set aside when learning the paint. */
 export function setAside(job: Job): string[] {

@@ -33,6 +33,15 @@ export function attempt<T>(work: () => T): Part<T> {
   }
 }
 
+/** The same of what takes a while. */
+export async function attemptLater<T>(work: () => Promise<T>): Promise<Part<T>> {
+  try {
+    return { ok: true, value: await work() };
+  } catch (error) {
+    return { ok: false, problem: problemOf(error) };
+  }
+}
+
 /** Goes on from an answer; a refusal is handed on. */
 export function andThen<A, B>(part: Part<A>, work: (value: A) => B): Part<B> {
   return part.ok ? attempt(() => work(part.value)) : part;

@@ -1,7 +1,7 @@
 /** Photos and panels by the names that the painter knows, where the core speaks of them by id. */
 import type { Job } from '../../../shared/schemas/job.ts';
-import { photoName } from '../photos/photo-state.ts';
 import { panelName } from '../store/find.ts';
+import { photoName } from './photo-state.ts';
 
 /** A photo's name as in Photos. Cameras may call every photo alike: then with its place there, too. */
 export function photoInWords({ photos }: Job, id: string): string {
@@ -23,13 +23,14 @@ const anyOf = (ids: readonly string[]): string =>
 
 const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
-/** A sentence of the core with names in place of ids: of the panel it begins with, and of each photo it names. */
+/** A sentence of the core with names in place of ids: of the panels it begins with, and of each photo it names. */
 export function inWords(job: Job, sentence: string): string {
   const panels = anyOf(['target', ...job.panels.map((p) => p.id)]);
+  const listed = `(?:${panels})(?:(?:, | and )(?:${panels}))*`;
   const photos = anyOf(job.photos.map((p) => p.id));
   return sentence
-    .replace(new RegExp(`^(?:${panels})(?=:| (?:has|was|is|looks|in photo)\\b)`), (id) =>
-      capital(panelName(job, id)),
+    .replace(new RegExp(`^${listed}(?=:| (?:has|have|was|is|are|looks|lie|in photo)\\b)`), (ids) =>
+      capital(ids.replace(new RegExp(panels, 'g'), (id) => panelName(job, id))),
     )
     .replace(
       new RegExp(`(\\bphotos? )(${photos})(?:( and | than in )(${photos}))?(?![\\w-])`, 'g'),
