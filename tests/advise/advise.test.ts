@@ -161,6 +161,23 @@ describe('advice', () => {
     expect(started?.pot_words).toMatch(/^Start a new pot/);
   });
 
+  it('pours the reducer last, and the cup holds it too', () => {
+    const pot = { mix: { parts: { blue: 5, red: 1 }, carrier: 5 }, volume_ml: 210 };
+    const reduced = WALL.map((p) => ({ ...p, recipe: { ...p.recipe, reducer_pct: 5 } }));
+    const fit = fitTo(truth(goal), reduced);
+    const [mixed] = advise(fit, { names, pot }).suggestions;
+    const { final_ml, reducer_ml } = mixed.pot as NonNullable<typeof mixed.pot>;
+    expect(reducer_ml).toBeCloseTo((final_ml * mixed.reducer_pct) / 100, 9);
+    expect(mixed.reducer_pct).toBeGreaterThan(0);
+    expect(mixed.pot_words).toContain(`${Math.round(final_ml + reducer_ml)} ml in all`);
+    const inCup = (cup_ml: number) => advise(fit, { names, pot, cup_ml }).suggestions[0];
+    expect(inCup(final_ml + reducer_ml + 0.1).pot?.fits).toBe(true);
+    expect(inCup(final_ml + reducer_ml - 0.1).pot?.fits).toBe(false);
+    expect(inCup(final_ml).pot_words).toMatch(
+      /^The cup is too small for all of it: start from .* of reducer\.$/,
+    );
+  });
+
   it('calls things by their names in the pot and in warnings too', () => {
     const candies = {
       ...names,

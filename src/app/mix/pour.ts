@@ -9,6 +9,7 @@ import {
   type Pot,
   type PotImpossible,
   REDUCER,
+  roomForPaint,
   toMark,
 } from '../../core/mix/index.ts';
 import { isSameRecipe } from './same-recipe.ts';
@@ -40,8 +41,7 @@ interface Cup {
 /** Why, when adding to the pot can't get there. */
 export function pourIntoPot(pot: Pot, recipe: Recipe, { cup_ml, marks_ml }: Cup): PotPour | PotImpossible {
   const reduced = 1 + recipe.reducer_pct / 100;
-  // the cup must hold the paint with its reducer
-  const corrected = correctPot(pot, recipe, { cup_ml: cup_ml === undefined ? undefined : cup_ml / reduced });
+  const corrected = correctPot(pot, recipe, { cup_ml: roomForPaint(cup_ml, recipe.reducer_pct) });
   if ('impossible' in corrected) return corrected;
   const { additions, fits } = corrected;
   const wholeMarks = marks_ml ? Math.floor(corrected.take_ml / marks_ml) * marks_ml : 0;

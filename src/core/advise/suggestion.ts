@@ -32,6 +32,8 @@ export function suggestion(
     interval95,
     words: sentence(step),
     why,
-    ...(pot ? { pot: potStep(pot, mix, cup_ml), pot_words: potWords(pot, mix, cup_ml, names.tint) } : {}),
+    ...(pot
+      ? { pot: potStep(pot, recipe, cup_ml), pot_words: potWords(pot, recipe, cup_ml, names.tint) }
+      : {}),
   };
 }

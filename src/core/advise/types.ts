@@ -7,7 +7,10 @@ import type { Reach } from './reach.ts';
 export interface PotStep {
   /** ml by tint id and `carrier`, the smallest first. */
   readonly add_ml: Readonly<Record<string, number>>;
+  /** The pot with these, without reducer. */
   readonly final_ml: number;
+  /** What then reduces it, poured last. */
+  readonly reducer_ml: number;
   /** False when the cup is too small: then start from `take_ml` of the pot and add that share of everything. */
   readonly fits: boolean;
   readonly take_ml: number;

@@ -97,6 +97,11 @@ export function correctPot(pot: Pot, goal: PotMix, options: PotOptions = {}): Po
   };
 }
 
+/** How much paint a cup takes that is to hold its reducer too, `reducer_pct` of the paint. */
+export function roomForPaint(cup_ml: number | undefined, reducer_pct: number): number | undefined {
+  return cup_ml === undefined ? undefined : cup_ml / (1 + reducer_pct / 100);
+}
+
 function addition(what: string, ml: number, densities: PotOptions['densities']): Addition {
   const density = densities?.[what];
   return density === undefined ? { what, ml } : { what, ml, g: ml * density };
