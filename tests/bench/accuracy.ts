@@ -140,6 +140,9 @@ function report(name: string, s: Scores): void {
     `    pairs                     ${['identical', 'same tint', 'other tint'].map((k) => `${k} ${f(s.mean(`pair held ${k}`))}`).join('  ')}   width ${f(s.mean('pair width'))}`,
   );
   print(
+    `    their directions          ${['dL', 'dC', 'dH'].map((w) => `${w} ${f(s.mean(`held ${w}`))} ±${f(s.mean(`u95 ${w}`))}`).join('  ')}`,
+  );
+  print(
     `  half-widths                 L* ${f(s.mean('u95 L*'))}  a* ${f(s.mean('u95 a*'))}  b* ${f(s.mean('u95 b*'))}   z² ${['L*', 'a*', 'b*'].map((a) => f(s.mean(`z² ${a}`))).join(' ')}`,
   );
   print(`  check on the card           mean ${f(s.mean('check'))}   bend ${f(s.mean('bend'))}`);

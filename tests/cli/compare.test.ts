@@ -49,6 +49,7 @@ describe('sprayout compare', () => {
     expect(target.map((t: { panel: string }) => t.panel)).toEqual(['p1', 'p2']);
     for (const row of [...pairs, ...target]) {
       for (const field of ['de00', 'dL', 'dC', 'dH']) expect(Number.isFinite(row[field])).toBe(true);
+      expect(row.u95).toHaveLength(3);
       expect(row.interval95[0]).toBeLessThanOrEqual(row.de00);
       expect(row.interval95[1]).toBeGreaterThanOrEqual(row.de00);
       expect(row.words).not.toBe('');

@@ -34,6 +34,13 @@ describe('comparing panels', () => {
     expect(width(3)).toBeLessThan(1.15 * width(0));
   });
 
+  it('says how sure lightness, chroma and hue of a difference are, and an error that both share cancels there too', () => {
+    const own = 0.2;
+    const { pairs } = comparePanels(ensembleOf({ a: LID, b: [36, 44, 24] }, { own, shared: 3 }));
+    // two independent errors of one spread: 1.96 √2 of it (normal errors; common practice of statistics)
+    for (const half of pairs[0].u95) expect(half / (1.96 * Math.SQRT2 * own)).toBeCloseTo(1, 0);
+  });
+
   it('an interval always holds the difference it belongs to', () => {
     const random = seededRandom(7);
     for (let i = 0; i < 200; i++) {

@@ -8,6 +8,8 @@ interface FiguresTableProps {
   readonly panels: readonly ComparedPanel[];
 }
 
+const WAYS = ['L', 'C', 'H'];
+
 /** Every figure behind the swatches and plots. */
 export function FiguresTable({ standings, panels }: FiguresTableProps) {
   const measured = new Map(panels.map((p) => [p.id, p]));
@@ -23,9 +25,9 @@ export function FiguresTable({ standings, panels }: FiguresTableProps) {
               <th scope="col">a* (±)</th>
               <th scope="col">b* (±)</th>
               <th scope="col">ΔE00 (95 %)</th>
-              <th scope="col">ΔL*</th>
-              <th scope="col">ΔC*</th>
-              <th scope="col">ΔH*</th>
+              <th scope="col">ΔL* (±)</th>
+              <th scope="col">ΔC* (±)</th>
+              <th scope="col">ΔH* (±)</th>
             </tr>
           </thead>
           <tbody>
@@ -44,9 +46,11 @@ export function FiguresTable({ standings, panels }: FiguresTableProps) {
                   {formatNumber(difference.de00)} ({formatNumber(difference.interval95[0])}–
                   {formatNumber(difference.interval95[1])})
                 </td>
-                <td>{signed(difference.dL)}</td>
-                <td>{signed(difference.dC)}</td>
-                <td>{signed(difference.dH)}</td>
+                {[difference.dL, difference.dC, difference.dH].map((value, way) => (
+                  <td key={WAYS[way]}>
+                    {signed(value)} ({formatNumber(difference.u95[way])})
+                  </td>
+                ))}
               </tr>
             ))}
           </tbody>

@@ -1,5 +1,5 @@
 import type { Lab, WhiteName } from '../../core/color/index.ts';
-import { Figure, SplitSwatch } from '../ui/index.ts';
+import { Figure, formatNumber, SplitSwatch } from '../ui/index.ts';
 import type { Standing } from './against.ts';
 import { directionsOf, signed, verdictSentence } from './sentences.ts';
 
@@ -23,13 +23,13 @@ export function Together({ standing, target, white }: TogetherProps) {
           interval={difference.interval95}
         />
         <dl className="match-directions">
-          {directionsOf(difference).map(({ symbol, name: axis, words, value }) => (
+          {directionsOf(difference).map(({ symbol, name: axis, words, value, u95 }) => (
             <div key={symbol}>
               <dt>{axis}</dt>
               <dd>
                 {words}
                 <span className="match-symbol numbers">
-                  {symbol} {signed(value)}
+                  {symbol} {signed(value)} ± {formatNumber(u95)}
                 </span>
               </dd>
             </div>

@@ -3,7 +3,7 @@ import type { LabEnsemble } from '../correction/types.ts';
 import type { Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
 import { differenceOfDraws } from './difference-of-draws.ts';
-import { halfWidths95 } from './half-widths.ts';
+import { differenceHalfWidths95, halfWidths95 } from './half-widths.ts';
 import { DEFAULT_TOLERANCES, type Tolerances } from './tolerances.ts';
 import { type DifferenceWords, differenceWords } from './words.ts';
 
@@ -18,6 +18,8 @@ export interface Difference extends DifferenceWords {
   readonly dL: number;
   readonly dC: number;
   readonly dH: number;
+  /** Half-widths of the 95 % intervals of dL, dC, dH. */
+  readonly u95: Vec3;
 }
 
 /** `a` minus `b`. */
@@ -96,7 +98,15 @@ export function compareTwo(
   const d = differenceOfDraws(colours, i, j);
   const { de00, interval95, dL, dC, dH } = d;
   const remarks = remarksOn(ids[i], ids[j], cleared, doubts);
-  return { de00, interval95, dL, dC, dH, ...differenceWords(lab[i], lab[j], d, tolerances, remarks) };
+  return {
+    de00,
+    interval95,
+    dL,
+    dC,
+    dH,
+    u95: differenceHalfWidths95(colours, i, j),
+    ...differenceWords(lab[i], lab[j], d, tolerances, remarks),
+  };
 }
 
 function checkEnsemble({ ids, lab, count, draws }: LabEnsemble): void {

@@ -1,6 +1,6 @@
 /** One scene through the correction, held against its truth. */
 import type { SceneReadings } from '../../../samples/scene/index.ts';
-import { deltaE2000, type Lab } from '../../../src/core/color/index.ts';
+import { deltaE2000, type Lab, lchDifference } from '../../../src/core/color/index.ts';
 import { comparePanels } from '../../../src/core/compare/index.ts';
 import {
   type CorrectionPrior,
@@ -88,6 +88,11 @@ export function scoreColours(
       `pair held ${true_de00 < 1e-9 ? 'identical' : a.kind === b.kind && a.tint === b.tint ? 'same tint' : 'other tint'}`,
       held,
     );
+    const apart = lchDifference(a.lab as Lab, b.lab as Lab);
+    for (const [t, way] of (['dL', 'dC', 'dH'] as const).entries()) {
+      scores.add(`held ${way}`, Math.abs(pair[way] - apart[way]) <= pair.u95[t] + 1e-9 ? 1 : 0);
+      scores.add(`u95 ${way}`, pair.u95[t]);
+    }
     scores.add('pair width', pair.interval95[1] - pair.interval95[0]);
   }
 }
