@@ -24,7 +24,6 @@ export function takenWords(job: Job, taken: string): string {
 /** Outlines offered: each a new panel, one of the job's, or nothing. Added with one tap and one edit. */
 export function FoundPanels({ job, photo, found }: FoundPanelsProps) {
   const { quads, taken, current } = found;
-  const wanted = taken.filter((t) => t !== OUT);
   const sameAs = alike(job, photo, taken).slice(-3);
   const waiting = waitingPanels(job);
   const others = job.panels.filter((p) => p.measured.length > 0);
@@ -65,13 +64,20 @@ export function FoundPanels({ job, photo, found }: FoundPanelsProps) {
         ]}
       />
       <div className="photos-actions">
-        <Button kind="primary" isDisabled={wanted.length === 0} onPress={found.add}>
-          {addingWords(wanted)}
-        </Button>
         <Button kind="quiet" onPress={found.dismiss}>
           None of these
         </Button>
       </div>
     </section>
+  );
+}
+
+/** Takes the outlines as they are chosen. */
+export function AddFound({ found: { taken, add } }: { readonly found: Found }) {
+  const wanted = taken.filter((t) => t !== OUT);
+  return (
+    <Button kind="primary" isDisabled={wanted.length === 0} onPress={add}>
+      {addingWords(wanted)}
+    </Button>
   );
 }

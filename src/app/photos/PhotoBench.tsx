@@ -16,7 +16,7 @@ import { AfterShot } from './AfterShot.tsx';
 import { CardProblem } from './CardProblem.tsx';
 import { CheckSection } from './CheckSection.tsx';
 import { moveOutline } from './edits.ts';
-import { FoundPanels } from './FoundPanels.tsx';
+import { AddFound, FoundPanels } from './FoundPanels.tsx';
 import { ModeBanner } from './ModeBanner.tsx';
 import { CARD, foundId, foundIndex, outlinesOf, shownOutlines } from './outlines-of.ts';
 import { PanelList } from './PanelList.tsx';
@@ -133,6 +133,7 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
       }
       next={
         <>
+          {found && mode.kind === 'look' && <AddFound found={found} />}
           {!takesPhoto && toMatch}
           <AddPhotoButtons onFiles={adding.add} isFirst={takesPhoto} />
           {takesPhoto && toMatch}
