@@ -106,6 +106,7 @@ function run(
       scoreBaselines(scores, s);
       scores.add('check', correction.check.mean_de00);
       scores.add('bend', correction.residualField.amplitude);
+      scores.add('outlying', correction.outlying.length);
     }
   report(name, scores);
   return scores;
@@ -145,7 +146,9 @@ function report(name: string, s: Scores): void {
   print(
     `  half-widths                 L* ${f(s.mean('u95 L*'))}  a* ${f(s.mean('u95 a*'))}  b* ${f(s.mean('u95 b*'))}   z² ${['L*', 'a*', 'b*'].map((a) => f(s.mean(`z² ${a}`))).join(' ')}`,
   );
-  print(`  check on the card           mean ${f(s.mean('check'))}   bend ${f(s.mean('bend'))}`);
+  print(
+    `  check on the card           mean ${f(s.mean('check'))}   bend ${f(s.mean('bend'))}   patches left out ${f(s.mean('outlying'))}`,
+  );
 }
 
 const wanted = (key: string): boolean => !values.only || values.only.split(',').includes(key);

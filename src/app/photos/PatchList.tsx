@@ -12,15 +12,21 @@ interface PatchListProps {
 export function PatchList({ photo, report }: PatchListProps) {
   const { worst_patch } = report.measured.card.check;
   const out = new Set(photo.leave_out);
+  const used = report.patches.filter(({ id, leftOut }) => !leftOut && !out.has(id)).length;
   return (
     <fieldset className="photos-patches">
       <legend>
-        Patches used: {report.patches.length - out.size} of {report.patches.length}. Untick one that is
-        stained, covered or mirrored. The number is how far off it is, as ΔE00.
+        Patches used: {used} of {report.patches.length}. Untick one that is stained, covered or mirrored; what
+        plainly is stays out by itself. The number is how far off it is, as ΔE00.
       </legend>
       <div className="photos-patch-grid">
-        {report.patches.map(({ id, off_de00 }) => (
-          <Checkbox key={id} isSelected={!out.has(id)} onChange={(isUsed) => leaveOut(photo.id, id, !isUsed)}>
+        {report.patches.map(({ id, leftOut, off_de00 }) => (
+          <Checkbox
+            key={id}
+            isSelected={!leftOut && !out.has(id)}
+            isDisabled={leftOut && !out.has(id)}
+            onChange={(isUsed) => leaveOut(photo.id, id, !isUsed)}
+          >
             <span>{id}</span>
             {off_de00 !== undefined && (
               <span

@@ -16,6 +16,7 @@ import { fitUnderKinds } from './fit-under-kinds.ts';
 import { fieldPoint } from './light-field.ts';
 import { expectedUnder, weighKinds } from './light-kinds.ts';
 import { type LikelyLight, likelyLight } from './likely-light.ts';
+import { type FitOf, mayHoldOutlying, withoutOutlying } from './outlying-patches.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
 import { neverMeasured } from './print-error.ts';
 import { printedPatches } from './printed-patches.ts';
@@ -49,6 +50,8 @@ export interface PhotoCorrection {
   readonly check: CardCheck;
   /** The check of each usable patch, in the card's order. */
   readonly patchErrors: readonly PatchError[];
+  /** Patches left out because they are not what the card is there: covered, stained, oversprayed. */
+  readonly outlying: readonly string[];
   readonly light: LikelyLight;
 }
 
@@ -64,29 +67,65 @@ export function prepareCorrection(white: WhiteName): void {
 /** Fits a photo's correction to its card patches (those of strips included, positions in the main card's plane). */
 export function correctPhoto(patches: readonly PatchReading[], options: CorrectionOptions): PhotoCorrection {
   const prior = options.prior ?? SHIPPED_PRIOR;
-  const out = new Set(options.leaveOut ?? []);
-  const used = patches.filter((p) => !out.has(p.patch.id));
+  const out = options.leaveOut ?? [];
+  const fitOf: FitOf<FittedPatches> = (used, how) => fitPatches(used, options, prior, how);
+  const all = fitOf(patches.filter((p) => !out.includes(p.patch.id)));
+  const correction = correctionOf(all, options, out, []);
+  if (!mayHoldOutlying(all)) return correction;
+  const missedBy = (fitted: FittedPatches, { patch }: PatchReading): number =>
+    correctionOf(fitted, options, out, []).patchErrors.find((e) => e.id === patch.id)?.de00 ?? 0;
+  const { fitted, outlying } = withoutOutlying(all, missedBy, fitOf);
+  if (outlying.length === 0) return correction;
+  const ids = outlying.map((p) => p.patch.id);
+  return correctionOf(fitted, options, out, ids);
+}
+
+interface FittedPatches {
+  readonly patches: readonly PatchReading[];
+  readonly fit: Fit;
+  readonly candidate: PixelCandidate;
+  /** ln of how likely the readings are, over all that the fit left open. */
+  readonly evidence: number;
+}
+
+/** The fit of the way of reading pixels that explains the patches best. */
+function fitPatches(
+  patches: readonly PatchReading[],
+  { white, size_mm, pixels }: CorrectionOptions,
+  prior: CorrectionPrior,
+  how?: { readonly isStrict: boolean },
+): FittedPatches {
   const print = printedPatches(
-    used.map((p) => p.patch),
-    options.white,
+    patches.map((p) => p.patch),
+    white,
   );
-  let best: { fit: Fit; candidate: PixelCandidate; evidence: number } | undefined;
-  for (const candidate of pixelCandidates(options.pixels)) {
+  let best: FittedPatches | undefined;
+  for (const candidate of pixelCandidates(pixels)) {
     const fit = fitCard(
-      used.map((p, i) => ({ ...print[i], ...patchThing(p, candidate, options.size_mm) })),
+      patches.map((p, i) => ({ ...print[i], ...patchThing(p, candidate, size_mm) })),
       candidate.model,
       prior,
+      how,
     );
-    const evidence = used.reduce((sum, p) => sum + candidate.logStretch(p.reading), fit.logEvidence);
-    if (!best || evidence > best.evidence) best = { fit, candidate, evidence };
+    const evidence = patches.reduce((sum, p) => sum + candidate.logStretch(p.reading), fit.logEvidence);
+    if (!best || evidence > best.evidence) best = { patches, fit, candidate, evidence };
   }
-  const { fit: cardFit, candidate } = best!;
-  const weighed = weighKinds(cardFit, prior.lights[candidate.model.sensitivity]);
+  return best!;
+}
+
+/** What the fit to the patches makes of the photo; `out` are the patches it was not to use, `outlying` those that it found to be none. */
+function correctionOf(
+  { fit: cardFit, candidate }: FittedPatches,
+  options: CorrectionOptions,
+  out: readonly string[],
+  outlying: readonly string[],
+): PhotoCorrection {
+  const weighed = weighKinds(cardFit, cardFit.prior.lights[candidate.model.sensitivity]);
   const fit = fitUnderKinds(cardFit, weighed);
   const photo = fittedPhoto(fit, options.white);
   const residualField = fitResidualField(patchMisfits(photo));
   const unread = fit.patches.filter((p) => !p.usable.some(Boolean)).map((p) => p.id);
-  const leftOut = [...out, ...(options.spoiled ?? []), ...unread];
+  const leftOut = [...out, ...outlying, ...(options.spoiled ?? []), ...unread];
   const { check, patches: patchErrors } = leaveOneOut(photo, residualField, leftOut);
   return {
     photo,
@@ -96,6 +135,7 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
     residualField,
     check,
     patchErrors,
+    outlying,
     light: likelyLight(weighed.kinds),
   };
 }

@@ -67,6 +67,8 @@ export interface Fit {
   readonly scale: Vec3;
   /** Relative misfit per channel that the evidence chose. */
   readonly relative: number;
+  /** How far, in standard deviations, the smallest misfit leaves the patch that is farthest off. */
+  readonly farthest: number;
   /** Of the linear values it was handed. */
   readonly logEvidence: number;
   readonly patches: readonly FitPatch[];

@@ -17,8 +17,16 @@ const MOST_STEPS = 12;
 const BEYOND_DOUBT = 10;
 const RELATIVE_MISFITS = [0.004, 0.01, 0.022, 0.045, 0.09];
 
-/** Fits with ever larger misfits, from the last one's unknowns on, until the evidence speaks against them. */
-export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned: CorrectionPrior): Fit {
+/**
+ * Fits with ever larger misfits, from the last one's unknowns on, until the evidence speaks against them; with the smallest
+ * alone where asked.
+ */
+export function fitCard(
+  patches: readonly FitPatch[],
+  model: PixelModel,
+  learned: CorrectionPrior,
+  { isStrict = false } = {},
+): Fit {
   const isCardMeasured = patches.every((p) => neverMeasured(p.u) <= PRINTS_DOUBT);
   const prior = isCardMeasured ? learned : { ...learned, curve: learned.looseCurve };
   const sensitivity = prior[model.sensitivity];
@@ -31,13 +39,15 @@ export function fitCard(patches: readonly FitPatch[], model: PixelModel, learned
   const scale = paperScale(prepared, model, prior);
   const problem = { prepared, model, prior, isCardMeasured, layout, scale };
   const steps = fitSteps(problem);
-  let best: Fit | undefined;
-  for (const relative of RELATIVE_MISFITS) {
+  let best: Omit<Fit, 'farthest'> | undefined;
+  let farthest: number | undefined;
+  for (const relative of isStrict ? RELATIVE_MISFITS.slice(0, 1) : RELATIVE_MISFITS) {
     const fit = solve(problem, steps, relative);
+    farthest ??= Math.max(...fit.rows.map((r) => Math.hypot(...r.residual)));
     if (!best || fit.logEvidence > best.logEvidence) best = fit;
     else if (fit.logEvidence < best.logEvidence - BEYOND_DOUBT) break;
   }
-  return best!;
+  return { ...best!, farthest: farthest! };
 }
 
 /** Per channel, the median over the neutrals of (light read) / (light expected), so that paper reads near 1. */
@@ -59,7 +69,11 @@ function paperScale(prepared: readonly Prepared[], model: PixelModel, prior: Cor
 }
 
 /** Goes on from where the unknowns stand. */
-function solve(problem: Problem, { theta, step, move, found }: FitSteps, relative: number): Fit {
+function solve(
+  problem: Problem,
+  { theta, step, move, found }: FitSteps,
+  relative: number,
+): Omit<Fit, 'farthest'> {
   const { layout, prepared } = problem;
   const n = layout.size;
   for (let k = 0; k < MOST_STEPS; k++) {

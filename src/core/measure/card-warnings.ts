@@ -9,12 +9,17 @@ const STRONG_BEND = 4;
 /** What to say of a photo's card before anyone trusts the colours. */
 export function cardWarnings({ correction, placed }: ReadCard): Warning[] {
   const warnings: Warning[] = [];
-  const { check, residualField } = correction;
+  const { check, residualField, outlying } = correction;
   const copies = placed.filter((card) => card.definition === placed[0].definition).length;
   if (copies > 1)
     warnings.push({
       code: 'several-cards',
       message: `${copies} cards of this kind lie in the photo; all of them were read together. Lay them in one plane.`,
+    });
+  if (outlying.length > 0)
+    warnings.push({
+      code: 'patches-left-out',
+      message: `${outlying.length === 1 ? `Patch ${outlying[0]} is` : `Patches ${outlying.join(', ')} are`} not what the card shows there: covered, stained or sprayed over? The correction was made without ${outlying.length === 1 ? 'it' : 'them'}; uncover or clean the card for a surer one.`,
     });
   if (check.mean_de00 > POOR_CHECK)
     warnings.push({
