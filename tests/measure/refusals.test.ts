@@ -101,6 +101,34 @@ describe('what cannot be measured is refused with what to do', () => {
   });
 });
 
+describe('a card placed by hand', () => {
+  const from = (turn: number) => {
+    const [a, b, c, d] = photo.rendered.truth.card_px;
+    return ([a, b, c, d, a, b, c] as const).slice(
+      turn,
+      turn + 4,
+    ) as unknown as typeof photo.rendered.truth.card_px;
+  };
+  const options = () => ({ card: photo.card, panels: truePlaces(photo) });
+
+  it.each([
+    [1, 'fourth'],
+    [2, 'third'],
+    [3, 'second'],
+  ])(
+    'whose corners are given %d on from its own top left is read as it lies, and that is said',
+    (turn, which) => {
+      const straight = measurePhoto(photo.raster, { ...options(), corners_px: from(0) });
+      const turned = measurePhoto(photo.raster, { ...options(), corners_px: from(turn) });
+      expect(turned.panels.map((p) => p.lab)).toEqual(straight.panels.map((p) => p.lab));
+      expect(turned.warnings.find((w) => w.code === 'card-turned')?.message).toContain(
+        `with the ${which} as`,
+      );
+      expect(straight.warnings.map((w) => w.code)).not.toContain('card-turned');
+    },
+  );
+});
+
 describe('an empty bench', () => {
   it('is no error: the card is read, and no panels are', async () => {
     const scene = benchScene(3202, { light: 'day', panels: 1 });

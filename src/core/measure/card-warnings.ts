@@ -7,10 +7,15 @@ const POOR_CHECK = 4;
 const STRONG_BEND = 4;
 
 /** What to say of a photo's card before anyone trusts the colours. */
-export function cardWarnings({ correction, placed }: ReadCard): Warning[] {
+export function cardWarnings({ correction, placed, turned }: ReadCard): Warning[] {
   const warnings: Warning[] = [];
   const { check, residualField, outlying } = correction;
   const copies = placed.filter((card) => card.definition === placed[0].definition).length;
+  if (turned)
+    warnings.push({
+      code: 'card-turned',
+      message: `The card's corners begin with another corner than its own top left: with the ${turned} as the top left its colours come right, and so it was read.`,
+    });
   if (copies > 1)
     warnings.push({
       code: 'several-cards',

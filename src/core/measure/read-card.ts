@@ -8,6 +8,7 @@ import { SprayoutError } from '../errors.ts';
 import { quadInsidePhoto } from '../photo/polygon.ts';
 import { sampleQuad } from '../photo/sample.ts';
 import type { PointMm, QuadPx, Raster, Reading } from '../photo/types.ts';
+import { readTurned } from './turned-corners.ts';
 
 /** A photo with its card found and its correction fitted. */
 export interface ReadCard {
@@ -15,6 +16,8 @@ export interface ReadCard {
   readonly correction: PhotoCorrection;
   readonly patchReadings: readonly Reading[];
   readonly toMm: PlacedCard['toMm'];
+  /** Which of the corners given was its top left ("second"), where they were given turned. */
+  readonly turned?: string;
 }
 
 export interface CardOptions {
@@ -48,12 +51,27 @@ export function placeCards(raster: Raster, options: CardOptions): readonly Place
     : findCards(raster, [definition, ...strips]);
 }
 
-/** Reads every patch of the placed card and strips, and fits the correction. Throws when the card can't be read. */
+/**
+ * Reads every patch of the placed card and strips, and fits the correction; a card whose corners were given turned is read
+ * as it lies. Throws when the card can't be read.
+ */
 export function readPlacedCards(
   raster: Raster,
   placed: readonly PlacedCard[],
   options: CardOptions,
 ): ReadCard {
+  try {
+    return readAsPlaced(raster, placed, options);
+  } catch (error) {
+    const [card] = placed;
+    const isGiven = error instanceof SprayoutError && card.found_by === 'corners';
+    const turned = isGiven ? readTurned(card, raster, (p) => readAsPlaced(raster, p, options)) : undefined;
+    if (turned) return turned;
+    throw error;
+  }
+}
+
+function readAsPlaced(raster: Raster, placed: readonly PlacedCard[], options: CardOptions): ReadCard {
   const [main] = placed;
   const { definition } = main;
   const read = placed.flatMap((card) => readPatches(raster, card, main));
