@@ -155,6 +155,10 @@ try {
     const { page, context } = await harness.open({ viewport });
     if ('first'.startsWith(wanted)) {
       await chooseTheme(page, 'judging');
+      // what is said when the app has been stored, and goes again
+      const told = page.locator('.told-line');
+      await told.waitFor({ timeout: 5000 }).catch(() => {});
+      await told.waitFor({ state: 'detached' });
       await page.screenshot({ path: join(folder, `first-${size}.png`) });
     }
     await openDemo(page);
