@@ -66,7 +66,7 @@ export function readPlacedCards(
     const [card] = placed;
     const isGiven = error instanceof SprayoutError && card.found_by === 'corners';
     const turned = isGiven ? readTurned(card, raster, (p) => readAsPlaced(raster, p, options)) : undefined;
-    if (turned) return turned;
+    if (turned) return { ...turned.card, turned: turned.topLeft };
     throw error;
   }
 }
