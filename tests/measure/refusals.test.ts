@@ -2,6 +2,8 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import type { PanelsFile } from '../../shared/schemas/panels.ts';
 import { exitCodeOf, SprayoutError } from '../../src/core/errors.ts';
 import { measurePhoto } from '../../src/core/measure/index.ts';
+import type { PointPx } from '../../src/core/photo/index.ts';
+import { eachPixelRow } from '../../src/core/photo/polygon.ts';
 import { benchScene, type TakenPhoto, takePhoto, truePlaces } from './rendered.ts';
 
 let photo: TakenPhoto;
@@ -127,6 +129,23 @@ describe('a card placed by hand', () => {
       expect(straight.warnings.map((w) => w.code)).not.toContain('card-turned');
     },
   );
+});
+
+describe('a card half in the shade', () => {
+  it('is read, but not trusted, and that is said', () => {
+    const { raster } = photo;
+    const [a, b, c, d] = photo.rendered.truth.card_px;
+    const middle = (p: PointPx, q: PointPx): PointPx => [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
+    const data = Uint8Array.from(raster.data);
+    eachPixelRow(raster, [a, middle(a, b), middle(c, d), d], 1, (y, from, to) => {
+      // .7 of the light, in encoded values: by a power of 2.2, near enough to sRGB
+      for (let i = 3 * (y * raster.width_px + from); i < 3 * (y * raster.width_px + to); i++)
+        data[i] *= 0.7 ** (1 / 2.2);
+    });
+    const codes = (r: typeof raster) => measurePhoto(r, { card: photo.card }).warnings.map((w) => w.code);
+    expect(codes({ ...raster, data })).toContain('card-torn');
+    expect(codes(raster)).not.toContain('card-torn');
+  });
 });
 
 describe('an empty bench', () => {

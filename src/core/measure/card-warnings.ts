@@ -3,13 +3,18 @@ import type { ReadCard } from './read-card.ts';
 
 /** Above this mean leave-one-out ΔE2000, the card's own colours are badly read. */
 const POOR_CHECK = 4;
+/**
+ * How far off, in standard deviations of a strict fit, the farthest patch may be that was not left out: up to 10 in photographs
+ * of a chart, 11 to 17 with half of a card in the shade: not each of these is told, but no sound photo is blamed.
+ */
+const TORN = 13;
 /** Amplitude of what the card still shows above which the camera bends colours, Lab units. */
 const STRONG_BEND = 4;
 
 /** What to say of a photo's card before anyone trusts the colours. */
 export function cardWarnings({ correction, placed, turned }: ReadCard): Warning[] {
   const warnings: Warning[] = [];
-  const { check, residualField, outlying } = correction;
+  const { check, residualField, outlying, cardFit } = correction;
   const copies = placed.filter((card) => card.definition === placed[0].definition).length;
   if (turned)
     warnings.push({
@@ -24,14 +29,21 @@ export function cardWarnings({ correction, placed, turned }: ReadCard): Warning[
   if (outlying.length > 0)
     warnings.push({
       code: 'patches-left-out',
-      message: `${outlying.length === 1 ? `Patch ${outlying[0]} is` : `Patches ${outlying.join(', ')} are`} not what the card shows there: covered, stained or sprayed over? The correction was made without ${outlying.length === 1 ? 'it' : 'them'}; uncover or clean the card for a surer one.`,
+      message: `${outlying.length === 1 ? `Patch ${outlying[0]} is` : `Patches ${outlying.join(', ')} are`} not what the card shows there: covered, shaded, stained or sprayed over? The correction was made without ${outlying.length === 1 ? 'it' : 'them'}; uncover or clean the card for a surer one.`,
+    });
+  const isTorn = cardFit.farthest > TORN;
+  if (isTorn)
+    warnings.push({
+      code: 'card-torn',
+      message:
+        "The card's patches do not fit together: a shadow lies over a part of it, much of it is covered, or it is another card than its file says. Do not trust this photo's colours; light the whole card evenly and take it again.",
     });
   if (check.mean_de00 > POOR_CHECK)
     warnings.push({
       code: 'card-poorly-read',
       message: `The card's own colours are predicted only to within ${check.mean_de00.toFixed(1)} ΔE on average: is this the right card file, is the card clean and dry, and does one light fall on card and panels? Take differences in this photo with care and do not trust its absolute colours.`,
     });
-  else if (residualField.amplitude >= STRONG_BEND)
+  else if (!isTorn && residualField.amplitude >= STRONG_BEND)
     warnings.push({
       code: 'photo-bends-colour',
       message:
