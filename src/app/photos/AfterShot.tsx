@@ -7,14 +7,14 @@ import { CaptureGuide } from './CaptureGuide.tsx';
 import { faultsOf, remarksOn } from './photo-state.ts';
 import { named } from './words.ts';
 
-interface AfterShotProps {
+interface ShotFaultsProps {
   readonly job: Job;
   readonly report: PhotoReport;
   readonly onRetake: (files: readonly File[]) => void;
 }
 
 /** What was wrong with this photo, and what to do: the next one is better. */
-export function AfterShot({ job, report, onRetake }: AfterShotProps) {
+export function ShotFaults({ job, report, onRetake }: ShotFaultsProps) {
   const say = (message: string): string =>
     report.measured.panels.reduce((words, { id }) => named(words, id, panelName(job, id)), message);
   const faults = faultsOf(report).map((w) => say(w.message));
@@ -22,8 +22,9 @@ export function AfterShot({ job, report, onRetake }: AfterShotProps) {
     id,
     words: `${named(problem.message, id, panelName(job, id))} ${problem.hint}`,
   }));
+  if (refused.length === 0 && faults.length === 0) return null;
   return (
-    <section className="photos-after" aria-label="What to do better">
+    <section className="photos-after" aria-label="What was wrong">
       {refused.map(({ id, words }) => (
         <Notice key={id} kind="problem">
           {words}
@@ -39,14 +40,20 @@ export function AfterShot({ job, report, onRetake }: AfterShotProps) {
           </ul>
         </Notice>
       )}
-      <Disclosure title="How a good photo is taken">
-        <CaptureGuide />
-        {remarksOn(report).map((w) => (
-          <p key={w.code} className="photos-remark">
-            {w.message}
-          </p>
-        ))}
-      </Disclosure>
     </section>
+  );
+}
+
+/** How to take the next one, with what else there is to know of this one. */
+export function ShotGuide({ report }: Pick<ShotFaultsProps, 'report'>) {
+  return (
+    <Disclosure title="How a good photo is taken">
+      <CaptureGuide />
+      {remarksOn(report).map((w) => (
+        <p key={w.code} className="photos-remark">
+          {w.message}
+        </p>
+      ))}
+    </Disclosure>
   );
 }

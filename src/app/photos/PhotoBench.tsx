@@ -12,7 +12,7 @@ import {
 } from '../store/index.ts';
 import { AddIcon, Button, Screen } from '../ui/index.ts';
 import { AddPhotoButtons } from './AddPhotoButtons.tsx';
-import { AfterShot } from './AfterShot.tsx';
+import { ShotFaults, ShotGuide } from './AfterShot.tsx';
 import { CardProblem } from './CardProblem.tsx';
 import { CheckSection } from './CheckSection.tsx';
 import { moveOutline } from './edits.ts';
@@ -116,6 +116,7 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
             {report && state !== 'no-card' && state !== 'unreadable' && (
               <CheckSection photo={photo} report={report} state={state} />
             )}
+            {report && <ShotFaults job={job} report={report} onRetake={retake} />}
             <PanelList
               job={job}
               photo={photo.id}
@@ -127,7 +128,7 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
               onOutline={(panel) => setMode({ kind: 'draw', as: 'panel', panel })}
             />
             <PhotoFields job={job} photo={photo} onPlaceCorners={placeCard} onRetake={retake} />
-            {report && <AfterShot job={job} report={report} onRetake={retake} />}
+            {report && <ShotGuide report={report} />}
           </>
         )
       }
