@@ -9,7 +9,7 @@ import type { PatchReading } from './types.ts';
 
 /**
  * Standard deviations of a strict fit's residual from which on a patch is tried without. In 720 rendered scenes the
- * farthest sound one lies at 3.2; one that is covered at 6 to 160.
+ * farthest sound one lies at 4.3; one that is covered at 6 to 160.
  */
 const FAR = 5;
 /** Share of the patches that may be left out so: with more of them it is the photo or the card file that is wrong. */
