@@ -12,7 +12,6 @@ import {
 } from '../store/index.ts';
 import { AddIcon, Button, Screen } from '../ui/index.ts';
 import { AddPhotoButtons } from './AddPhotoButtons.tsx';
-import { ShotFaults, ShotGuide } from './AfterShot.tsx';
 import { CardProblem } from './CardProblem.tsx';
 import { CheckSection } from './CheckSection.tsx';
 import { moveOutline } from './edits.ts';
@@ -27,6 +26,8 @@ import { PhotoStrip } from './PhotoStrip.tsx';
 import { photoName, photoState } from './photo-state.ts';
 import type { SizePx } from './quads.ts';
 import { Refused } from './Refused.tsx';
+import { ShotFaults } from './ShotFaults.tsx';
+import { ShotGuide } from './ShotGuide.tsx';
 import { standingOf } from './sentences.ts';
 import type { Adding } from './use-adding.ts';
 import { useFound } from './use-found.ts';

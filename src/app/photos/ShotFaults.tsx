@@ -1,10 +1,9 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import { panelName } from '../store/index.ts';
-import { Disclosure, Notice } from '../ui/index.ts';
+import { Notice } from '../ui/index.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
 import { RetakeButton } from './AddPhotoButtons.tsx';
-import { CaptureGuide } from './CaptureGuide.tsx';
-import { faultsOf, remarksOn } from './photo-state.ts';
+import { faultsOf } from './photo-state.ts';
 import { named } from './words.ts';
 
 interface ShotFaultsProps {
@@ -24,7 +23,7 @@ export function ShotFaults({ job, report, onRetake }: ShotFaultsProps) {
   }));
   if (refused.length === 0 && faults.length === 0) return null;
   return (
-    <section className="photos-after" aria-label="What was wrong">
+    <section className="photos-wrong" aria-label="What was wrong">
       {refused.map(({ id, words }) => (
         <Notice key={id} kind="problem">
           {words}
@@ -41,19 +40,5 @@ export function ShotFaults({ job, report, onRetake }: ShotFaultsProps) {
         </Notice>
       )}
     </section>
-  );
-}
-
-/** How to take the next one, with what else there is to know of this one. */
-export function ShotGuide({ report }: Pick<ShotFaultsProps, 'report'>) {
-  return (
-    <Disclosure title="How a good photo is taken">
-      <CaptureGuide />
-      {remarksOn(report).map((w) => (
-        <p key={w.code} className="photos-remark">
-          {w.message}
-        </p>
-      ))}
-    </Disclosure>
   );
 }
