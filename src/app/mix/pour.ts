@@ -9,6 +9,7 @@ import {
   type Pot,
   type PotImpossible,
   REDUCER,
+  reducerFor,
   roomForPaint,
   toMark,
 } from '../../core/mix/index.ts';
@@ -40,7 +41,6 @@ interface Cup {
 
 /** Why, when adding to the pot can't get there. */
 export function pourIntoPot(pot: Pot, recipe: Recipe, { cup_ml, marks_ml }: Cup): PotPour | PotImpossible {
-  const reduced = 1 + recipe.reducer_pct / 100;
   const corrected = correctPot(pot, recipe, { cup_ml: roomForPaint(cup_ml, recipe.reducer_pct) });
   if ('impossible' in corrected) return corrected;
   const { additions, fits } = corrected;
@@ -48,9 +48,8 @@ export function pourIntoPot(pot: Pot, recipe: Recipe, { cup_ml, marks_ml }: Cup)
   const take_ml = !fits && wholeMarks > 0 ? wholeMarks : corrected.take_ml;
   const share = take_ml / pot.volume_ml;
   const toPour = additions.map(({ what, ml }) => ({ what, ml: ml * share }));
-  const reducerFor = (paint_ml: number): number => paint_ml * (reduced - 1);
   const exact_ml = corrected.final_ml * share;
-  const reducer = { what: REDUCER, ml: reducerFor(exact_ml) };
+  const reducer = { what: REDUCER, ml: reducerFor(exact_ml, recipe.reducer_pct) };
   const wanted = reducer.ml > 0 ? [...toPour, reducer] : toPour;
   const tooFine = wanted.find(({ ml }) => toMark(ml, marks_ml) === 0);
   const step = tooFine ? undefined : marks_ml;

@@ -1,5 +1,5 @@
 import type { Recipe } from '../film/index.ts';
-import { CARRIER, correctPot, type Pot, REDUCER, roomForPaint } from '../mix/index.ts';
+import { CARRIER, correctPot, type Pot, REDUCER, reducerFor, roomForPaint } from '../mix/index.ts';
 import type { PotStep } from './types.ts';
 
 /** What is poured, and by how much it is reduced before it is sprayed. */
@@ -13,7 +13,7 @@ export function potStep(pot: Pot, goal: Goal, cup_ml?: number): PotStep | null {
   return {
     add_ml: Object.fromEntries(additions.map((a) => [a.what, a.ml])),
     final_ml,
-    reducer_ml: reducerFor(goal, final_ml),
+    reducer_ml: reducerFor(final_ml, goal.reducer_pct),
     fits,
     take_ml,
   };
@@ -32,7 +32,7 @@ export function potWords(
     return `Start a new pot: ${called(answer.what)} is in this one, and cannot be taken out.`;
   const { additions, final_ml, fits, take_ml } = answer;
   const share = take_ml / pot.volume_ml;
-  const reducer_ml = reducerFor(goal, final_ml * share);
+  const reducer_ml = reducerFor(final_ml * share, goal.reducer_pct);
   const reducer = reducer_ml > 0 ? [`${ml(reducer_ml)} of ${REDUCER}`] : [];
   if (additions.length === 0 && fits)
     return `The pot is right as it is${reducer.length > 0 ? `: add only its ${reducer}` : ''}.`;
@@ -45,8 +45,6 @@ export function potWords(
 
 const corrected = (pot: Pot, goal: Goal, cup_ml: number | undefined) =>
   correctPot(pot, goal, { cup_ml: roomForPaint(cup_ml, goal.reducer_pct) });
-
-const reducerFor = ({ reducer_pct }: Goal, paint_ml: number): number => (paint_ml * reducer_pct) / 100;
 
 function ml(v: number): string {
   return `${v < 10 ? v.toFixed(1) : Math.round(v)} ml`;

@@ -10,6 +10,7 @@ export {
   type PotImpossible,
   type PotMix,
   type PotOptions,
+  reducerFor,
   roomForPaint,
 } from './pot.ts';
 export { PRACTICE, PRACTICE_SOURCE, type Practice, parsePractice } from './practice.ts';

@@ -97,6 +97,9 @@ export function correctPot(pot: Pot, goal: PotMix, options: PotOptions = {}): Po
   };
 }
 
+/** Reducer for an amount of paint, `reducer_pct` of it. */
+export const reducerFor = (paint_ml: number, reducer_pct: number): number => (paint_ml * reducer_pct) / 100;
+
 /** How much paint a cup takes that is to hold its reducer too, `reducer_pct` of the paint. */
 export function roomForPaint(cup_ml: number | undefined, reducer_pct: number): number | undefined {
   return cup_ml === undefined ? undefined : cup_ml / (1 + reducer_pct / 100);
