@@ -1,14 +1,12 @@
 import type { ComparedPanel } from '../../core/compare/index.ts';
 import { Disclosure, formatNumber } from '../ui/index.ts';
 import type { Standing } from './against.ts';
-import { signed } from './sentences.ts';
+import { directionsOf, signed } from './sentences.ts';
 
 interface FiguresTableProps {
   readonly standings: readonly Standing[];
   readonly panels: readonly ComparedPanel[];
 }
-
-const WAYS = ['L', 'C', 'H'];
 
 /** Every figure behind the swatches and plots. */
 export function FiguresTable({ standings, panels }: FiguresTableProps) {
@@ -46,9 +44,9 @@ export function FiguresTable({ standings, panels }: FiguresTableProps) {
                   {formatNumber(difference.de00)} ({formatNumber(difference.interval95[0])}–
                   {formatNumber(difference.interval95[1])})
                 </td>
-                {[difference.dL, difference.dC, difference.dH].map((value, way) => (
-                  <td key={WAYS[way]}>
-                    {signed(value)} ({formatNumber(difference.u95[way])})
+                {directionsOf(difference).map(({ symbol, value, u95 }) => (
+                  <td key={symbol}>
+                    {signed(value)} ({formatNumber(u95)})
                   </td>
                 ))}
               </tr>
