@@ -16,7 +16,7 @@ import { fitUnderKinds } from './fit-under-kinds.ts';
 import { fieldPoint } from './light-field.ts';
 import { expectedUnder, weighKinds } from './light-kinds.ts';
 import { type LikelyLight, likelyLight } from './likely-light.ts';
-import { type FitOf, mayHoldOutlying, withoutOutlying } from './outlying-patches.ts';
+import { type FitOf, withoutOutlying } from './outlying-patches.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
 import { neverMeasured } from './print-error.ts';
 import { printedPatches } from './printed-patches.ts';
@@ -70,14 +70,15 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   const out = options.leaveOut ?? [];
   const fitOf: FitOf<FittedPatches> = (used, how) => fitPatches(used, options, prior, how);
   const all = fitOf(patches.filter((p) => !out.includes(p.patch.id)));
-  const correction = correctionOf(all, options, out, []);
-  if (!mayHoldOutlying(all)) return correction;
   const missedBy = (fitted: FittedPatches, { patch }: PatchReading): number =>
     correctionOf(fitted, options, out, []).patchErrors.find((e) => e.id === patch.id)?.de00 ?? 0;
   const { fitted, outlying } = withoutOutlying(all, missedBy, fitOf);
-  if (outlying.length === 0) return correction;
-  const ids = outlying.map((p) => p.patch.id);
-  return correctionOf(fitted, options, out, ids);
+  return correctionOf(
+    fitted,
+    options,
+    out,
+    outlying.map((p) => p.patch.id),
+  );
 }
 
 interface FittedPatches {
@@ -113,7 +114,7 @@ function fitPatches(
   return best!;
 }
 
-/** What the fit to the patches makes of the photo; `out` are the patches it was not to use, `outlying` those that it found to be none. */
+/** What a fit makes of the photo; `out` are the patches it was not to use, `outlying` those that turned out to be none. */
 function correctionOf(
   { fit: cardFit, candidate }: FittedPatches,
   options: CorrectionOptions,

@@ -1,8 +1,7 @@
 /**
  * Patches that are not what the card is there: covered, stained, oversprayed. One of them bends the response or the light of
  * the whole photo, and two alike hide each other, so they are told by a fit that allows hardly any misfit: what it leaves
- * far away is left out, and comes back in where the readings are as likely with it and
- * the others do not miss it by far.
+ * far away is left out, and comes back in where the readings are as likely with it and the others do not miss it by far.
  */
 import type { Fit } from './fit-model.ts';
 import type { PatchReading } from './types.ts';
@@ -17,7 +16,7 @@ const MOST_OUTLYING = 0.2;
 /**
  * ln of how much likelier the other readings must be than all together, a patch left out. With a reading that is anything at
  * all (even over encoded values) once in twenty patches it is 3. Sound patches lie at −4 to −20, in photographs of a chart
- * up to .5; rendered covered ones at 13 to 250.
+ * up to .5; most rendered covered ones at 13 to 250.
  */
 const LIKELIER_WITHOUT = 3;
 /**
@@ -36,12 +35,16 @@ interface Fitted {
 /** Fits patches; strictly, with the smallest misfit alone. */
 export type FitOf<T> = (patches: readonly PatchReading[], how?: { readonly isStrict: boolean }) => T;
 
-/** The fit without the patches that do not belong, and these; `missedBy` says by how much the others miss one of a fit's patches. */
+/**
+ * The fit without the patches that do not belong, and these. `missedBy` says by how much, ΔE2000, the others miss one of a
+ * fit's patches.
+ */
 export function withoutOutlying<T extends Fitted>(
   all: T,
   missedBy: (fitted: T, patch: PatchReading) => number,
   fitOf: FitOf<T>,
 ): { readonly fitted: T; readonly outlying: readonly PatchReading[] } {
+  if (all.fit.farthest <= FAR) return { fitted: all, outlying: [] };
   const far = farPatches(all.patches, fitOf);
   let out = far;
   let fitted = fitOf(all.patches.filter((p) => !out.includes(p)));
@@ -54,9 +57,6 @@ export function withoutOutlying<T extends Fitted>(
   }
   return { fitted, outlying: out };
 }
-
-/** Whether any patch is so far off that it may be none. */
-export const mayHoldOutlying = ({ fit }: Pick<Fitted, 'fit'>): boolean => fit.farthest > FAR;
 
 /** What strict fits leave far away, the farthest first; a fit without these may leave others. */
 function farPatches<T extends Fitted>(

@@ -64,8 +64,9 @@ export function readPlacedCards(
     return readAsPlaced(raster, placed, options);
   } catch (error) {
     const [card] = placed;
-    const isGiven = error instanceof SprayoutError && card.found_by === 'corners';
-    const turned = isGiven ? readTurned(card, raster, (p) => readAsPlaced(raster, p, options)) : undefined;
+    const isUnread = error instanceof SprayoutError && error.code === 'card-unreadable';
+    if (!isUnread || card.found_by !== 'corners') throw error;
+    const turned = readTurned(card, raster, (p) => readAsPlaced(raster, p, options));
     if (turned) return { ...turned.card, turned: turned.topLeft };
     throw error;
   }
