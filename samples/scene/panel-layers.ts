@@ -5,7 +5,7 @@ import { randomOf, type SceneRandom } from './random.ts';
 import type { Scene } from './scene.ts';
 
 /** How a panel's surface is finished, by its number; what is left out is as any panel's. */
-export type PanelFinish = (index: number) => Partial<Pick<Layer, 'flakes' | 'stripes' | 'grain'>>;
+export type PanelFinish = (index: number) => Partial<Pick<Layer, 'flakes' | 'stripes' | 'grain' | 'gloss'>>;
 
 export function panelLayers(scene: Scene, glareChance: number, finish?: PanelFinish): Layer[] {
   const random = randomOf(scene.seed, 'panel looks');

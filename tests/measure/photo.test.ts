@@ -127,3 +127,33 @@ describe('a panel whose colour an instrument has told', () => {
     expect(mean(after)).toBeLessThan(0.9 * mean(before));
   });
 });
+
+describe('a window mirrored softly in a panel', () => {
+  it('is told of, with the side it lies on, and widens that panel alone', async () => {
+    const scene = benchScene(3140, { light: 'day', panels: 4 });
+    const spot = {
+      at_mm: [0, 0],
+      radius_mm: [45, 45],
+      turn_deg: 0,
+      strength: 0.05,
+    } as const;
+    const taken = async (mirrors: boolean): Promise<MeasuredPhoto> => {
+      const photo = await takePhoto(scene, {
+        width_px: 2000,
+        height_px: 1500,
+        finish: (i) => (mirrors && i === 0 ? { gloss: [spot] } : {}),
+      });
+      return measurePhoto(photo.raster, { card: photo.card, panels: truePlaces(photo) });
+    };
+    const [clear, veiled] = [await taken(false), await taken(true)];
+    expect(clear.panels.flatMap((p) => p.warnings)).toEqual([]);
+    expect(veiled.panels[0].warnings.map((w) => w.code)).toEqual(['panel-veiled']);
+    expect(veiled.panels[0].warnings[0].message).toMatch(/paler towards its top left/);
+    expect(veiled.panels[0].u95[0]).toBeGreaterThan(2 * clear.panels[0].u95[0]);
+    expect(Math.abs(veiled.panels[0].lab[0] - scene.panels[0].lab[0])).toBeLessThan(veiled.panels[0].u95[0]);
+    veiled.panels.slice(1).forEach((panel, i) => {
+      expect(panel.warnings).toEqual([]);
+      expect(panel.u95[0]).toBeCloseTo(clear.panels[i + 1].u95[0], 2);
+    });
+  });
+});

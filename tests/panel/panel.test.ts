@@ -86,6 +86,12 @@ describe('warnings of a panel', () => {
     expect(codes({ dustFraction: 0.3 })).toEqual(['panel-spots']);
     expect(codes({ pixels: 90 })).toEqual(['panel-few-pixels']);
     expect(codes({}, { evenness_de00: 3 })).toEqual(['panel-uneven']);
+    const veil = { de00: 2.24, palest: [-0.9, -0.43] as const };
+    expect(codes({}, { evenness_de00: 3, veil })).toEqual(['panel-veiled']);
+    expect(codes({}, { veil: { ...veil, de00: 0.6 } })).toEqual([]);
+    expect(panelWarnings({ id: 'C', reading: good, veil })[0].message).toMatch(
+      /paler towards its top left: .* 2\.2 ΔE apart/,
+    );
     const [warning] = panelWarnings({ id: 'B', reading: { ...good, clippedLow: [0, 0.2, 0.2] } });
     expect(warning.message).toMatch(/Panel B is too deep for this photo in green and blue: more light/);
   });

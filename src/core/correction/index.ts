@@ -16,3 +16,4 @@ export {
 } from './read-colours.ts';
 export type { Sighting } from './sightings.ts';
 export type * from './types.ts';
+export { type Veil, veilOver } from './veil.ts';

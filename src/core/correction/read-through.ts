@@ -13,9 +13,17 @@ export interface ThingRead {
   readonly noise: Vec3;
   readonly usable: readonly boolean[];
   readonly at: FieldPoint;
+  /** White light that may be mirrored all over it, as in `PanelReading`. */
+  readonly veil?: number;
   /** How it was made: says which virtual things are its like. */
   readonly make?: Make;
 }
+
+/**
+ * Share of a veil that is taken off, and the standard deviation of what ought to be: all of it and more if it is light, which
+ * seldom leaves a part quite clear, none if paint runs thinner.
+ */
+const VEIL = { takenOff: 0.6, doubt: 0.6 } as const;
 
 /** Readings relative to a perfect white under no field, and their derivatives by θ (3 × size) on request. */
 export function relativeReading(
@@ -28,6 +36,7 @@ export function relativeReading(
   const curve = model.hasCurve ? thing.linear.map((l) => modesAt(fit.prior.curve, encodeSrgb(l))) : [];
   const lit = thing.linear.map((l, c) => (model.hasCurve ? l * Math.exp(responseAt(curve[c], theta, 0)) : l));
   const slope = gainSlope(fit);
+  const veil = VEIL.takenOff * (thing.veil ?? 0);
   const out: [number, number, number] = [0, 0, 0];
   for (let c = 0; c < 3; c++) {
     const [gain, flare] = gainAndFlare(fit, theta, c);
@@ -36,8 +45,8 @@ export function relativeReading(
     const terms = fieldTerms(thing.at, c);
     const factor = 1 / (gain * Math.exp(logField(terms, theta, layout.field)));
     const q = (y - flare) * factor;
-    out[c] = Math.max(q, READING_FLOOR);
-    if (!jacobian || q <= READING_FLOOR) continue;
+    out[c] = Math.max(q - veil, READING_FLOOR);
+    if (!jacobian || q - veil <= READING_FLOOR) continue;
     const row = c * layout.size;
     for (let k = 0; k < layout.sensitivity; k++) {
       let d = 0;
@@ -72,6 +81,7 @@ export const NOISE_WAYS = 5;
 /** What no other reading shares, as a factor of its covariance (3 × NOISE_WAYS), of the relative readings. */
 export function readingNoise({ model }: Fit, thing: ThingRead, reading: readonly number[]): Float64Array {
   const out = new Float64Array(3 * NOISE_WAYS);
+  const glare = Math.hypot(OWN.glare.shared, VEIL.doubt * (thing.veil ?? 0));
   reading.forEach((v, c) => {
     const row = c * NOISE_WAYS;
     const scatter = thing.noise[c] / Math.max(thing.linear[c], 1e-4);
@@ -83,7 +93,7 @@ export function readingNoise({ model }: Fit, thing: ThingRead, reading: readonly
       OWN.glare.channel,
     );
     out[row + 3] = v * OWN.relative.shared;
-    out[row + 4] = OWN.glare.shared;
+    out[row + 4] = glare;
   });
   return out;
 }

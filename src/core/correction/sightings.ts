@@ -32,7 +32,7 @@ interface SightedFactor {
 /** A sighting as its photo's correction takes it. */
 export function sightedThing({ reading, make }: Sighting, correction: PhotoCorrection): ThingRead {
   const thing = thingOf(reading.reading, reading.at_mm, correction.candidate, correction.size_mm);
-  return make ? { ...thing, make } : thing;
+  return { ...thing, ...(make && { make }), ...(reading.veil && { veil: reading.veil }) };
 }
 
 /** Writes the Lab of each sighting, and the covariance of them all (the first rows of 3 · `rows`). */

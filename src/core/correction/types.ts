@@ -16,6 +16,8 @@ export interface PanelReading {
   readonly reading: Reading;
   /** Centre of the area read, on the plane of the main card, mm. */
   readonly at_mm: PointMm;
+  /** White light that its mean may hold more than its clearest part, see `veilOver`; none when left out. */
+  readonly veil?: number;
 }
 
 /** How well the card is predicted by corrections that had not seen the patch in question. */

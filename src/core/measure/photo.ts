@@ -7,6 +7,7 @@ import {
   plainLab,
   readColours,
   type StatedColour,
+  veilOver,
 } from '../correction/index.ts';
 import type { LikelyLight } from '../correction/likely-light.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
@@ -186,6 +187,7 @@ export interface SampledPanelInPhoto {
     readonly id: string;
     readonly reading: ReturnType<typeof samplePanel>['reading'];
     readonly at_mm: readonly [number, number];
+    readonly veil?: number;
   };
   readonly evenness_de00: number;
   readonly warnings: readonly Warning[];
@@ -205,12 +207,17 @@ export function sampledPanel(
       `Nothing of panel ${id} can be read: it is clipped, or all glare.`,
       'Take the photo again without a lamp mirrored in the panel, a little darker or lighter.',
     );
-  const evenness_de00 = evennessOf(
-    cells.map((cell) => plainLab(card.correction, cell, card.toMm(cell.centre_px))),
-  );
+  const placed = cells.map((cell) => ({ reading: cell, at_mm: card.toMm(cell.centre_px) }));
+  const evenness_de00 = evennessOf(placed.map((cell) => plainLab(card.correction, cell.reading, cell.at_mm)));
+  const veil = veilOver(card.correction, placed);
   return {
-    sighted: { id, reading, at_mm: card.toMm(reading.centre_px) },
+    sighted: {
+      id,
+      reading,
+      at_mm: card.toMm(reading.centre_px),
+      ...(veil && { veil: veil.light }),
+    },
     evenness_de00,
-    warnings: panelWarnings({ id, reading, evenness_de00, card: card.patchReadings }),
+    warnings: panelWarnings({ id, reading, evenness_de00, veil, card: card.patchReadings }),
   };
 }
