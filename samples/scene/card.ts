@@ -1,5 +1,6 @@
 /** The card of a scene: what each patch truly is, and the definition that the measuring side is handed. */
 import type { CardDefinition } from '../../shared/schemas/card.ts';
+import { instrumentUltraviolet, withGlow } from './brightener.ts';
 import { bendTo, driftStock, makeStock, printer, separate } from './print.ts';
 import { randomOf, type SceneRandom } from './random.ts';
 import {
@@ -33,6 +34,8 @@ export interface CardOptions {
   readonly misprint?: 'together' | 'by patch';
   /** What a measured card's instrument told: spectra (left out), or Lab alone. */
   readonly instrument?: 'spectra' | 'lab';
+  /** What the paper's brightener gives back under D50's ultraviolet, and the light's ultraviolet beside that; none when left out. */
+  readonly brightener?: { readonly amount: number; readonly ultraviolet: number };
 }
 
 /** Prints the definitions (the card, and strips from the same sheet) once, and hands out definitions of the wanted tier. */
@@ -88,18 +91,23 @@ export function printCards(
   const black = dayOfPrint([0.5, 0.4, 0.45, 1]);
   const noise = randomOf(seed, 'instrument');
   const u = noise.between(0.3, 0.5);
+  const under = (ultraviolet: number) => (spectrum: Spectrum71) =>
+    options.brightener ? withGlow(spectrum, paper, options.brightener.amount * ultraviolet) : spectrum;
+  const inPhoto = under(options.brightener?.ultraviolet ?? 0);
+  const forInstrument = under(instrumentUltraviolet(randomOf(seed, 'instrument lamp')));
   let next = 0;
   return definitions.map((definition) => {
-    const spectra = truth.slice(next, next + definition.patches.length);
+    const plainSpectra = truth.slice(next, next + definition.patches.length);
+    const spectra = plainSpectra.map(inPhoto);
     next += definition.patches.length;
     const handed =
       options.tier === 'nominal'
         ? asNominal(definition)
-        : measuredWith(definition, spectra, u, noise, options.instrument);
+        : measuredWith(definition, plainSpectra.map(forInstrument), u, noise, options.instrument);
     return {
       definition: handed,
       spectra,
-      paper,
+      paper: inPhoto(paper),
       black,
       off_de00: rms(spectra, handed.patches.map(nominalLab)),
     };

@@ -1,5 +1,6 @@
 /** A scene: everything that is true before a photo is taken. */
 import type { CardDefinition } from '../../shared/schemas/card.ts';
+import { ultravioletOf } from './brightener.ts';
 import { cameraOf, makeCamera, type SceneCamera } from './cameras.ts';
 import { type CardOptions, printCards, type SceneCard } from './card.ts';
 import { type LightField, makeField } from './field.ts';
@@ -31,6 +32,8 @@ export interface SceneOptions
   readonly cardOff_de00?: number;
   /** How unevenly light falls: 1 a usual bench, 0 evenly. */
   readonly unevenness?: number;
+  /** What brightener in the card's paper gives back under D50's ultraviolet, of a perfect white's light; none when left out. */
+  readonly brightener?: number;
   /** A maker's taste that no tone curve explains, 0 (left out) none, 1 strong. */
   readonly preferred?: number;
 }
@@ -87,6 +90,14 @@ function photographed(
     ...(options.cardOff_de00 === undefined ? {} : { off_de00: options.cardOff_de00 }),
     ...(options.misprint ? { misprint: options.misprint } : {}),
     ...(options.instrument ? { instrument: options.instrument } : {}),
+    ...(options.brightener
+      ? {
+          brightener: {
+            amount: options.brightener,
+            ultraviolet: ultravioletOf(light.kind, of(`ultraviolet${photo}`)),
+          },
+        }
+      : {}),
   });
   const panels = makePanels(options.family, of('panels'), {
     count: options.panels ?? 10,

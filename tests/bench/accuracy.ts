@@ -162,6 +162,12 @@ if (wanted('patchwise'))
   });
 if (wanted('lab-alone'))
   run('Camera JPEG, card measured, Lab alone', { pixels: 'jpeg', cardTier: 'measured', instrument: 'lab' });
+if (wanted('brightened'))
+  run('Camera JPEG, card measured, on brightened paper', {
+    pixels: 'jpeg',
+    cardTier: 'measured',
+    brightener: 0.1,
+  });
 for (const dyesAnywhere_nm of [32, 22])
   if (wanted('other-dyes'))
     run(`Camera JPEG, card measured, dyes with bands anywhere, ${dyesAnywhere_nm} nm or wider`, {

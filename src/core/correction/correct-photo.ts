@@ -2,6 +2,7 @@
 import { type Lab, viewing, type WhiteName } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { Reading } from '../photo/types.ts';
+import { ANY_LIGHT, glowingIn, glowOf, type Waking, wakingUnder } from './brightener.ts';
 import { leaveOneOut, type PatchError } from './check.ts';
 import { type FittedPhoto, fittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import { fitCard } from './fit.ts';
@@ -14,7 +15,7 @@ import {
 } from './fit-model.ts';
 import { fitUnderKinds } from './fit-under-kinds.ts';
 import { fieldPoint } from './light-field.ts';
-import { expectedUnder, weighKinds } from './light-kinds.ts';
+import { expectedUnder, type WeighedKinds, weighKinds } from './light-kinds.ts';
 import { type LikelyLight, likelyLight } from './likely-light.ts';
 import { type FitOf, withoutOutlying } from './outlying-patches.ts';
 import { type PixelCandidate, type PixelSource, pixelCandidates } from './pixel-model.ts';
@@ -53,6 +54,8 @@ export interface PhotoCorrection {
   /** Patches left out because they are not what the card is there: covered, stained, oversprayed. */
   readonly outlying: readonly string[];
   readonly light: LikelyLight;
+  /** What the card's bare paper gave back of its instrument's ultraviolet, as reflectance in the blue; 0 for none. */
+  readonly glow: number;
 }
 
 /**
@@ -68,23 +71,23 @@ export function prepareCorrection(white: WhiteName): void {
 export function correctPhoto(patches: readonly PatchReading[], options: CorrectionOptions): PhotoCorrection {
   const prior = options.prior ?? SHIPPED_PRIOR;
   const out = options.leaveOut ?? [];
-  const fitOf: FitOf<FittedPatches> = (used, how) => fitPatches(used, options, prior, how);
+  const fitOf: FitOf<FittedPatches> = (used, how) => fitPatches(used, options, prior, ANY_LIGHT, how);
   const all = fitOf(patches.filter((p) => !out.includes(p.patch.id)));
   const missedBy = (fitted: FittedPatches, { patch }: PatchReading): number =>
     correctionOf(fitted, options, out, []).patchErrors.find((e) => e.id === patch.id)?.de00 ?? 0;
   const { fitted, outlying } = withoutOutlying(all, missedBy, fitOf);
-  return correctionOf(
-    fitted,
-    options,
-    out,
-    outlying.map((p) => p.patch.id),
-  );
+  const left = outlying.map((p) => p.patch.id);
+  if (fitted.glow === 0) return correctionOf(fitted, options, out, left);
+  const waking = wakingUnder(kindsOf(fitted).kinds);
+  return correctionOf(fitPatches(fitted.patches, options, prior, waking), options, out, left);
 }
 
 interface FittedPatches {
   readonly patches: readonly PatchReading[];
   readonly fit: Fit;
   readonly candidate: PixelCandidate;
+  /** See `PhotoCorrection`. */
+  readonly glow: number;
   /** ln of how likely the readings are, over all that the fit left open. */
   readonly evidence: number;
 }
@@ -94,12 +97,15 @@ function fitPatches(
   patches: readonly PatchReading[],
   { white, size_mm, pixels }: CorrectionOptions,
   prior: CorrectionPrior,
+  waking: Waking,
   how?: { readonly isStrict: boolean },
 ): FittedPatches {
-  const print = printedPatches(
+  const sheet = printedPatches(
     patches.map((p) => p.patch),
     white,
   );
+  const glow = glowOf(sheet);
+  const print = glow > 0 ? glowingIn(sheet, waking, viewing(white)) : sheet;
   let best: FittedPatches | undefined;
   for (const candidate of pixelCandidates(pixels)) {
     const fit = fitCard(
@@ -109,19 +115,23 @@ function fitPatches(
       how,
     );
     const evidence = patches.reduce((sum, p) => sum + candidate.logStretch(p.reading), fit.logEvidence);
-    if (!best || evidence > best.evidence) best = { patches, fit, candidate, evidence };
+    if (!best || evidence > best.evidence) best = { patches, fit, candidate, glow, evidence };
   }
   return best!;
 }
 
+function kindsOf({ fit, candidate }: Pick<FittedPatches, 'fit' | 'candidate'>): WeighedKinds {
+  return weighKinds(fit, fit.prior.lights[candidate.model.sensitivity]);
+}
+
 /** What a fit makes of the photo; `out` are the patches it was not to use, `outlying` those that turned out to be none. */
 function correctionOf(
-  { fit: cardFit, candidate }: FittedPatches,
+  { fit: cardFit, candidate, glow }: FittedPatches,
   options: CorrectionOptions,
   out: readonly string[],
   outlying: readonly string[],
 ): PhotoCorrection {
-  const weighed = weighKinds(cardFit, cardFit.prior.lights[candidate.model.sensitivity]);
+  const weighed = kindsOf({ fit: cardFit, candidate });
   const fit = fitUnderKinds(cardFit, weighed);
   const photo = fittedPhoto(fit, options.white);
   const residualField = fitResidualField(patchMisfits(photo));
@@ -138,6 +148,7 @@ function correctionOf(
     patchErrors,
     outlying,
     light: likelyLight(weighed.kinds),
+    glow,
   };
 }
 

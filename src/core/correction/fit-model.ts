@@ -18,6 +18,8 @@ export interface FitPatch {
   /** Standard uncertainty of its stated colour, ΔE2000. */
   readonly u: number;
   readonly lab: Lab;
+  /** What its card file says where that is another colour than it has in this light (see `brightener.ts`). */
+  readonly stated?: Lab;
   readonly reflectance: Float64Array;
   /** Where the spectra of its card come from. */
   readonly source: SpectrumSource;

@@ -47,8 +47,8 @@ export function printFactor(fit: Fit, gradients: Float64Array): PrintFactor {
 }
 
 /** A patch is the same in two photos when it has the same id and stated colour. */
-function nameOf({ id, lab, u }: FitPatch): string {
-  return `${id} ${lab.map((v) => v.toFixed(2)).join()} ${u}`;
+function nameOf({ id, lab, stated = lab, u }: FitPatch): string {
+  return `${id} ${stated.map((v) => v.toFixed(2)).join()} ${u}`;
 }
 
 /** Whitened change of patch i's readings with each mode of its reflectance. */

@@ -8,13 +8,15 @@ const POOR_CHECK = 4;
  * of a chart, 11 to 17 with half of a card in the shade: not each of these is told, but no sound photo is blamed.
  */
 const TORN = 13;
+/** Brightener, as reflectance in the blue, from which on what the light wakes of it leaves b* open by one and more. */
+const MUCH_GLOW = 0.06;
 /** Amplitude of what the card still shows above which the camera bends colours, Lab units. */
 const STRONG_BEND = 4;
 
 /** What to say of a photo's card before anyone trusts the colours. */
 export function cardWarnings({ correction, placed, turned }: ReadCard): Warning[] {
   const warnings: Warning[] = [];
-  const { check, residualField, outlying, cardFit } = correction;
+  const { check, residualField, outlying, cardFit, glow } = correction;
   const copies = placed.filter((card) => card.definition === placed[0].definition).length;
   if (turned)
     warnings.push({
@@ -48,6 +50,11 @@ export function cardWarnings({ correction, placed, turned }: ReadCard): Warning[
       code: 'photo-bends-colour',
       message:
         'The camera bent the colours in a way no exposure or white balance explains (a scene mode or filter): what the card shows of it is undone, and the intervals are wider for it. A plain or raw photo mode is better.',
+    });
+  if (glow > MUCH_GLOW)
+    warnings.push({
+      code: 'card-brightened',
+      message: `The card's paper holds much optical brightener: it sent ${Math.round(100 * glow)} % more blue to the instrument than plain paper does, and sends as much as a light has ultraviolet. What this light wakes of it was estimated, and b* is less sure for it; print the card on paper that does not shine blue under an ultraviolet lamp.`,
     });
   if (placed[0].definition.source === 'nominal')
     warnings.push({

@@ -5,7 +5,7 @@ import { type Strokes, type TextStyle, type Typeface, type Typefaces, textLine, 
 import { COLUMN_MM } from './sheet.ts';
 
 const PRINTING: readonly string[] = [
-  'Matt photo or presentation paper, never gloss. Set the printer to that paper and to its best quality.',
+  'Matt photo or presentation paper, never gloss, without optical brightener if you can get it (it must not shine blue under a UV lamp). Set the printer to that paper and to its best quality.',
   'Scale 100 %, “actual size”. Not “fit to page”.',
   'The colours are sRGB. Leave colour management on, done by the printer’s driver; switch off “vivid”, photo enhancing and ink saving.',
   'Check the 100 mm line with a ruler.',
