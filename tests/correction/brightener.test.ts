@@ -56,6 +56,7 @@ describe('a measured card on brightened paper', () => {
   it.each(LIGHT_KINDS)('gives the colours that plain paper gives, in %s light', (light) => {
     expect(Math.abs(bright[light].mean('b* off') - plain[light].mean('b* off'))).toBeLessThan(1);
     expect(bright[light].mean('error')).toBeLessThan(1.2 * plain[light].mean('error'));
-    expect(bright[light].mean('held b*')).toBeGreaterThan(0.88);
+    // a hundred panels each: a few of them more or less are chance
+    expect(bright[light].mean('held b*')).toBeGreaterThan(plain[light].mean('held b*') - 0.06);
   });
 });
