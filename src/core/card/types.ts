@@ -20,4 +20,13 @@ export interface PlacedCard extends CardPlace {
   readonly found_by: 'markers' | 'corners';
   /** Root-mean-square distance of the marker corners from the placing, px; 0 for hand-placed corners. */
   readonly residual_px: number;
+  /** How it bends out of its plane; undefined where it lies flat, or nothing tells. */
+  readonly curl?: Curl;
+}
+
+/** How a card bends out of its plane: mm away from the camera = xx·x² + xy·x·y + yy·y², mm about the card's middle. */
+export interface Curl {
+  readonly xx: number;
+  readonly xy: number;
+  readonly yy: number;
 }

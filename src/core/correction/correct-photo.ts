@@ -1,9 +1,11 @@
 /** Fits the correction of one photo to the card in it. */
+import type { Curl } from '../card/types.ts';
 import { type Lab, viewing, type WhiteName } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { Reading } from '../photo/types.ts';
 import { ANY_LIGHT, glowingIn, glowOf, type Waking, wakingUnder } from './brightener.ts';
 import { leaveOneOut, type PatchError } from './check.ts';
+import { doubtingLight } from './curled-card.ts';
 import { type FittedPhoto, fittedPhoto, labAt, patchAsThing } from './estimate.ts';
 import { fitCard } from './fit.ts';
 import {
@@ -38,6 +40,8 @@ export interface CorrectionOptions {
   /** Ids of patches that were looked at and could not be read; only reported. */
   readonly spoiled?: readonly string[];
   readonly prior?: CorrectionPrior;
+  /** How the card bends out of its plane. */
+  readonly curl?: Curl | undefined;
 }
 
 /** The correction of one photo. */
@@ -56,6 +60,8 @@ export interface PhotoCorrection {
   readonly light: LikelyLight;
   /** What the card's bare paper gave back of its instrument's ultraviolet, as reflectance in the blue; 0 for none. */
   readonly glow: number;
+  /** How the card bends out of its plane; undefined where it lies flat. */
+  readonly curl: Curl | undefined;
 }
 
 /**
@@ -133,11 +139,12 @@ function correctionOf(
 ): PhotoCorrection {
   const weighed = kindsOf({ fit: cardFit, candidate });
   const fit = fitUnderKinds(cardFit, weighed);
-  const photo = fittedPhoto(fit, options.white);
+  const flat = fittedPhoto(fit, options.white);
+  const photo = options.curl ? { ...flat, fit: doubtingLight(fit, options.curl) } : flat;
   const residualField = fitResidualField(patchMisfits(photo));
   const unread = fit.patches.filter((p) => !p.usable.some(Boolean)).map((p) => p.id);
   const leftOut = [...out, ...outlying, ...(options.spoiled ?? []), ...unread];
-  const { check, patches: patchErrors } = leaveOneOut(photo, residualField, leftOut);
+  const { check, patches: patchErrors } = leaveOneOut(flat, residualField, leftOut);
   return {
     photo,
     cardFit,
@@ -149,6 +156,7 @@ function correctionOf(
     outlying,
     light: likelyLight(weighed.kinds),
     glow,
+    curl: options.curl,
   };
 }
 

@@ -10,7 +10,7 @@ export type FieldPoint = readonly [number, number];
 export const FIELD_TERMS = 7;
 
 /** Prior standard deviations: slope per 100 mm, curvature per (100 mm)²; a lamp about a metre away. */
-const SLOPE_SD = 0.12;
+export const SLOPE_SD = 0.12;
 const CURVATURE_SD = 0.03;
 /**
  * How much warmer, or colder, the light is 100 mm further on, where a second light, or a wall, reaches in. Common practice,

@@ -1,3 +1,4 @@
+import type { Curl } from '../card/types.ts';
 import type { Warning } from '../errors.ts';
 import type { ReadCard } from './read-card.ts';
 
@@ -8,6 +9,8 @@ const POOR_CHECK = 4;
  * of a chart, 11 to 17 with half of a card in the shade: not each of these is told, but no sound photo is blamed.
  */
 const TORN = 13;
+/** An edge that stands this far off the plane through a card's middle, mm, makes panels some .4 L* less sure. */
+const CURLED_MM = 1;
 /** Brightener, as reflectance in the blue, from which on what the light wakes of it leaves b* open by one and more. */
 const MUCH_GLOW = 0.06;
 /** Amplitude of what the card still shows above which the camera bends colours, Lab units. */
@@ -27,6 +30,12 @@ export function cardWarnings({ correction, placed, turned }: ReadCard): Warning[
     warnings.push({
       code: 'several-cards',
       message: `${copies} cards of this kind lie in the photo; all of them were read together. Lay them in one plane.`,
+    });
+  const rise = placed[0].curl ? edgesRise(placed[0].curl, placed[0].definition.size_mm) : 0;
+  if (Math.abs(rise) > CURLED_MM)
+    warnings.push({
+      code: 'card-curled',
+      message: `The card does not lie flat: its ${rise > 0 ? 'edges stand' : 'middle stands'} about ${Math.abs(rise).toFixed(0)} mm higher than its ${rise > 0 ? 'middle' : 'edges'}. Bent paper faces the light otherwise than the panels do, so their lightness is less sure. Glue the card to a stiff board, or weigh its edges down.`,
     });
   if (outlying.length > 0)
     warnings.push({
@@ -63,4 +72,15 @@ export function cardWarnings({ correction, placed, turned }: ReadCard): Warning[
         'This card was never measured: differences inside one photo are sound, absolute colours and comparisons with other cards are good to about 2 ΔE.',
     });
   return warnings;
+}
+
+/** How much nearer to the camera than its middle the edge or corner lies that is farthest off, mm; below 0 where it is farther. */
+function edgesRise({ xx, xy, yy }: Curl, [width_mm, height_mm]: readonly [number, number]): number {
+  const away = [-1, 0, 1].flatMap((x) =>
+    [-1, 0, 1].map((y) => {
+      const [dx, dy] = [(x * width_mm) / 2, (y * height_mm) / 2];
+      return xx * dx * dx + xy * dx * dy + yy * dy * dy;
+    }),
+  );
+  return -away.reduce((most, z) => (Math.abs(z) > Math.abs(most) ? z : most));
 }

@@ -92,6 +92,7 @@ function readAsPlaced(raster: Raster, placed: readonly PlacedCard[], options: Ca
     pixels: { bits: raster.bits, profile: raster.profile },
     leaveOut,
     spoiled,
+    curl: main.curl,
   });
   if (Number.isNaN(correction.check.mean_de00))
     throw new SprayoutError(

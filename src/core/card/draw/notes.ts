@@ -10,7 +10,7 @@ const PRINTING: readonly string[] = [
   'The colours are sRGB. Leave colour management on, done by the printer’s driver; switch off “vivid”, photo enhancing and ink saving.',
   'Check the 100 mm line with a ruler.',
   'Let the ink dry an hour at least, overnight before an instrument reads it.',
-  'Cut along the marks. Keep the card flat, clean and in the dark.',
+  'Cut along the marks and glue the card to a stiff board: it must lie flat. Keep it clean and in the dark.',
   'Print a new one when it has faded, is scuffed or has caught spray.',
 ];
 

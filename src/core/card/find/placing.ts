@@ -1,6 +1,7 @@
-import { cholesky, choleskySolve, invert3, type Mat3 } from '../../math/linear.ts';
+import { cholesky, choleskySolve, invert3, type Mat3, type Vec3 } from '../../math/linear.ts';
 import type { PointMm, PointPx } from '../../photo/types.ts';
 import { applyHomography } from '../homography.ts';
+import type { Curl } from '../types.ts';
 import { cornersMm, homographyOf, type SeenMarker } from './agree.ts';
 
 /** Where the plane of a card lies in a photo. */
@@ -13,10 +14,15 @@ export interface Placing {
   readonly bow: number;
 }
 
-/** Standard deviations: of a corner (px), of the tags' growth on all sides (mm), of the lens bow (relative). */
+/** Standard deviations: of a corner (px), of the tags' growth on all sides (mm), of the lens bow (relative), of curl (1/mm). */
 const CORNER_PX = 0.06;
 const GROWTH_MM = 0.15;
 const BOW = 0.04;
+const CURL = 5e-4;
+
+/** Unknowns: eight of the homography, growth of the squares (mm), bow, three of the curl (1/mm). */
+const UNKNOWNS = 13;
+const SPREAD: Readonly<Record<number, number>> = { 8: GROWTH_MM, 9: BOW, 10: CURL, 11: CURL, 12: CURL };
 
 /**
  * Places the card by its tags' corners: homography, growth of all dark squares by the same mm on every side (ink that
@@ -24,11 +30,28 @@ const BOW = 0.04;
  */
 export function placeByMarkers(seen: readonly SeenMarker[], width_px: number, height_px: number): Placing {
   const frame = { cx: width_px / 2, cy: height_px / 2, radius: Math.hypot(width_px, height_px) / 2 };
-  const straight = placingBy(seen, frame, seen.length > 1, false);
-  const bowed = seen.length >= 3 ? placingBy(seen, frame, true, true) : straight;
+  const straight = placingOf(solved(seen, frame, seen.length > 1 ? [8] : []), frame);
+  const bowed = seen.length >= 3 ? placingOf(solved(seen, frame, [8, 9]), frame) : straight;
   // one more unknown takes a fifth off the misfit of sixteen corners by chance in one photo of some hundreds
   const callsForBow = straight.residual_px > 0.02 && bowed.residual_px < 0.8 * straight.residual_px;
   return callsForBow ? bowed : straight;
+}
+
+/** Focal length in half diagonals of the picture: a phone's main lens (26 mm beside a diagonal of 43 mm). */
+const FOCAL = 1.2;
+/** Flat cards leave their corners .02 to .1 px off on sharp photos, and curl takes a tenth of that off. */
+const CURL_SEEN = { least_px: 0.1, left: 0.5 } as const;
+
+/** The curl of a card whose markers call for it; undefined for a flat one, or where it can't be told. */
+export function curlOf(seen: readonly SeenMarker[], width_px: number, height_px: number): Curl | undefined {
+  if (seen.length < 4) return undefined;
+  const frame = { cx: width_px / 2, cy: height_px / 2, radius: Math.hypot(width_px, height_px) / 2 };
+  const flat = solved(seen, frame, [8, 9]);
+  if (flat.residual_px < CURL_SEEN.least_px) return undefined;
+  const bent = solved(seen, frame, [8, 9, 10, 11, 12]);
+  if (!(bent.residual_px < CURL_SEEN.left * flat.residual_px)) return undefined;
+  const [xx, xy, yy] = bent.p.subarray(10);
+  return { xx, xy, yy };
 }
 
 interface Frame {
@@ -37,14 +60,23 @@ interface Frame {
   readonly radius: number;
 }
 
-function placingBy(seen: readonly SeenMarker[], frame: Frame, grows: boolean, bows: boolean): Placing {
+/** The unknowns that fit the corners best, and how far these are off then, px. */
+interface Solved {
+  readonly p: Float64Array;
+  readonly residual_px: number;
+}
+
+/** Solves for the homography and some `others` of the unknowns. */
+function solved(seen: readonly SeenMarker[], frame: Frame, others: readonly number[]): Solved {
   const start = homographyOf(seen);
-  // unknowns: eight of the homography, growth of the squares (mm), bow
-  const p = Float64Array.from([...start.slice(0, 8), 0, 0]);
-  const free = [...Array(8).keys(), ...(grows ? [8] : []), ...(bows ? [9] : [])];
+  const p = new Float64Array(UNKNOWNS);
+  p.set(start.slice(0, 8));
+  const free = [...Array(8).keys(), ...others];
   const count = 8 * seen.length;
   // steps for numeric derivatives: each moves a corner by about a thousandth of a pixel to a pixel
-  const steps = Float64Array.from(p, (v, i) => (i < 8 ? Math.max(1e-9, Math.abs(v) * 1e-6) : 1e-4));
+  const steps = Float64Array.from(p, (v, i) =>
+    i < 8 ? Math.max(1e-9, Math.abs(v) * 1e-6) : i < 10 ? 1e-4 : 1e-7,
+  );
   for (let round = 0; round < 8; round++) {
     const residual = residuals(p, seen, frame);
     const weight = robustWeights(residual);
@@ -61,7 +93,7 @@ function placingBy(seen: readonly SeenMarker[], frame: Frame, grows: boolean, bo
     });
   }
   const residual = residuals(p, seen, frame);
-  return placingOf(p, frame, Math.sqrt(residual.reduce((sum, r) => sum + r * r, 0) / (count / 2)));
+  return { p, residual_px: Math.sqrt(residual.reduce((sum, r) => sum + r * r, 0) / (count / 2)) };
 }
 
 /** Gauss–Newton step with the priors of growth and bow; columns scaled so that the normal matrix is well behaved. */
@@ -87,15 +119,15 @@ function solveStep(
       normal[i * n + j] = sum * scale[i] * scale[j];
     }
     for (let k = 0; k < count; k++) right[i] -= weight[k] * columns[i][k] * residual[k] * scale[i];
-    const spread = free[i] === 8 ? GROWTH_MM : free[i] === 9 ? BOW : undefined;
+    const spread = SPREAD[free[i]];
     if (spread === undefined) continue;
     const precision = (CORNER_PX / spread) ** 2;
     normal[i * n + i] += precision * scale[i] * scale[i];
     right[i] -= precision * p[free[i]] * scale[i];
   }
   try {
-    const solved = choleskySolve(cholesky(normal, n, 1e-13), n, right);
-    return solved.map((v, i) => v * scale[i]);
+    const change = choleskySolve(cholesky(normal, n, 1e-13), n, right);
+    return change.map((v, i) => v * scale[i]);
   } catch (error) {
     if (error instanceof RangeError) return undefined;
     throw error;
@@ -113,7 +145,7 @@ function robustWeights(residual: Float64Array): Float64Array {
 
 /** Predicted minus seen corners, px. */
 function residuals(p: Float64Array, seen: readonly SeenMarker[], frame: Frame): Float64Array {
-  const h = homographyPart(p);
+  const seenAt = curled(p, seen, frame);
   const out = new Float64Array(8 * seen.length);
   seen.forEach(({ marker, corners }, tag) => {
     const mm = cornersMm(marker);
@@ -121,13 +153,52 @@ function residuals(p: Float64Array, seen: readonly SeenMarker[], frame: Frame): 
     const cy = (mm[1] + mm[3] + mm[5] + mm[7]) / 4;
     const grown = 1 + p[8] / (Math.hypot(mm[0] - cx, mm[1] - cy) * Math.SQRT1_2);
     for (let i = 0; i < 4; i++) {
-      const [x, y] = applyHomography(h, cx + (mm[2 * i] - cx) * grown, cy + (mm[2 * i + 1] - cy) * grown);
+      const [x, y] = seenAt(cx + (mm[2 * i] - cx) * grown, cy + (mm[2 * i + 1] - cy) * grown);
       const [bx, by] = bent(x, y, p[9], frame);
       out[8 * tag + 2 * i] = bx - corners[2 * i];
       out[8 * tag + 2 * i + 1] = by - corners[2 * i + 1];
     }
   });
   return out;
+}
+
+/**
+ * Where places of a curled card are seen. Out of its plane a place moves along what the plane's normal is in the photo, which
+ * a homography tells when the focal length is known (Zhang, IEEE Trans. PAMI 22, 2000).
+ */
+function curled(
+  p: Float64Array,
+  seen: readonly SeenMarker[],
+  { cx, cy, radius }: Frame,
+): (x: number, y: number) => PointPx {
+  const h = homographyPart(p);
+  const [xx, xy, yy] = p.subarray(10);
+  if (xx === 0 && xy === 0 && yy === 0) return (x, y) => applyHomography(h, x, y);
+  const f = FOCAL * radius;
+  const ray = (k: number): Vec3 => [(h[k] - cx * h[6 + k]) / f, (h[3 + k] - cy * h[6 + k]) / f, h[6 + k]];
+  const [right, down] = [ray(0), ray(1)];
+  const scale = 0.5 * (Math.hypot(...right) + Math.hypot(...down));
+  const [a, b, c] = [1, 2, 0].map((i, k) => {
+    const j = [2, 0, 1][k];
+    return (right[i] * down[j] - right[j] * down[i]) / scale;
+  });
+  const normal = [f * a + cx * c, f * b + cy * c, c];
+  const [mx, my] = middleOf(seen);
+  return (x, y) => {
+    const z = xx * (x - mx) ** 2 + xy * (x - mx) * (y - my) + yy * (y - my) ** 2;
+    const [u, v, w] = [0, 1, 2].map((k) => h[3 * k] * x + h[3 * k + 1] * y + h[3 * k + 2] + normal[k] * z);
+    return [u / w, v / w];
+  };
+}
+
+/** Middle of some markers, mm. */
+function middleOf(seen: readonly SeenMarker[]): PointMm {
+  const mean = (axis: 0 | 1): number =>
+    seen.reduce(
+      (sum, { marker }) => sum + marker.corners_mm.reduce((s, corner) => s + corner[axis], 0) / 4,
+      0,
+    ) / seen.length;
+  return [mean(0), mean(1)];
 }
 
 function homographyPart(p: Float64Array): Mat3 {
@@ -151,7 +222,7 @@ function straightened(x: number, y: number, bow: number, { cx, cy, radius }: Fra
   return [cx + dx * factor, cy + dy * factor];
 }
 
-function placingOf(p: Float64Array, frame: Frame, residual_px: number): Placing {
+function placingOf({ p, residual_px }: Solved, frame: Frame): Placing {
   const bow = p[9];
   const h = homographyPart(p);
   const back = invert3(h);
