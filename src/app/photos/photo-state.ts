@@ -10,7 +10,12 @@ export type PhotoState = 'reading' | 'sound' | 'doubtful' | 'no-card' | 'unreada
 export const SOUND_CHECK = 2.5;
 
 /** Says something of the card or the file, not of this shot. */
-const NOT_OF_THE_SHOT: ReadonlySet<string> = new Set(['card-nominal', 'bits-reduced', 'no-panels-found']);
+const NOT_OF_THE_SHOT: ReadonlySet<string> = new Set([
+  'card-nominal',
+  'card-brightened',
+  'bits-reduced',
+  'no-panels-found',
+]);
 
 /** What was wrong with this shot: its card, its panels, its file. */
 export function faultsOf(report: PhotoReport): readonly Warning[] {
