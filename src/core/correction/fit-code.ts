@@ -114,12 +114,12 @@ export function fitSteps({ prepared, model, prior, layout, scale }: Problem): Fi
     found() {
       const starts = prepared.map((_, i) => at.rows + 8 * rowLength * i);
       return {
-        rows: starts.map((row) => {
+        rows: starts.map((row, i) => {
           const [weight] = new Float64Array(buffer, row, 1);
           return {
             weight,
             residual: numbers(row + 16, 3),
-            through: numbers(row + 40, 3),
+            through: numbers(row + 40, 3).map((v) => prepared[i].light * v),
             scatter: numbers(row + 64, 9),
             jacobian: numbers(row + 8 * ROW, 3 * n),
           };
@@ -141,7 +141,8 @@ function responseRows({ mean, modes }: CurvePrior): Float64Array[] {
 const LEAST_DECODED = 1e-5;
 
 /** A patch in the order in which the compiled code reads it. */
-function recordOf({ patch, base, byMode, places, field }: Prepared): Float64Array {
+function recordOf({ patch, light, base, byMode, places, field }: Prepared): Float64Array {
+  const lit = (modes: readonly Float64Array[]): Float64Array[] => modes.map((m) => m.map((v) => light * v));
   const parts = [
     patch.linear,
     base,
@@ -150,9 +151,9 @@ function recordOf({ patch, base, byMode, places, field }: Prepared): Float64Arra
     byMode,
     places,
     ...field,
-    ...patch.sharedModes,
+    ...lit(patch.sharedModes),
     [patch.printModes.length],
-    ...patch.printModes,
+    ...lit(patch.printModes),
   ];
   const out = new Float64Array(parts.reduce((sum, part) => sum + part.length, 0));
   let at = 0;

@@ -9,9 +9,15 @@ export type FieldPoint = readonly [number, number];
 
 export const FIELD_TERMS = 7;
 
+/**
+ * Light is strongest below a lamp and in the middle of a lens: its curvature per (100 mm)² before a photo is seen. A lamp a metre
+ * above, with a third of the light from all around, gives −.013, sky and ceiling none, lenses up to −.01. Between those, and
+ * set with benches kept for setting.
+ */
+const CURVATURE = -0.008;
 /** Prior standard deviations: slope per 100 mm, curvature per (100 mm)²; a lamp about a metre away. */
 export const SLOPE_SD = 0.12;
-const CURVATURE_SD = 0.03;
+const CURVATURE_SD = 0.02;
 /**
  * How much warmer, or colder, the light is 100 mm further on, where a second light, or a wall, reaches in. Common practice,
  * no source; set with benches kept for setting.
@@ -37,7 +43,12 @@ export function fieldTerms([x, y]: FieldPoint, channel: number): Float64Array {
   );
 }
 
-/** ln(field) of terms under the fit's unknowns from `at` on. */
+/** ln(field) at a point before a photo is seen. */
+export function expectedField([x, y]: FieldPoint): number {
+  return CURVATURE * (x * x + y * y);
+}
+
+/** ln(field) beside the expected one, of terms under the fit's unknowns from `at` on. */
 export function logField(terms: Float64Array, theta: Float64Array, at: number): number {
   let sum = 0;
   for (let k = 0; k < FIELD_TERMS; k++) sum += terms[k] * theta[at + k];

@@ -2,7 +2,7 @@
 import { type Lab, labFromXyz, type Viewing } from '../color/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import { type Fit, gainAndFlare, gainSlope } from './fit-model.ts';
-import { FIELD_TERMS, type FieldPoint, fieldTerms, logField } from './light-field.ts';
+import { expectedField, FIELD_TERMS, type FieldPoint, fieldTerms, logField } from './light-field.ts';
 import type { Make } from './paint.ts';
 import { encodeSrgb, modesAt, responseAt, srgbSlope } from './response.ts';
 import { mappedXyz, READING_FLOOR } from './seen-panels.ts';
@@ -36,6 +36,7 @@ export function relativeReading(
   const curve = model.hasCurve ? thing.linear.map((l) => modesAt(fit.prior.curve, encodeSrgb(l))) : [];
   const lit = thing.linear.map((l, c) => (model.hasCurve ? l * Math.exp(responseAt(curve[c], theta, 0)) : l));
   const slope = gainSlope(fit);
+  const usual = expectedField(thing.at);
   const veil = VEIL.takenOff * (thing.veil ?? 0);
   const out: [number, number, number] = [0, 0, 0];
   for (let c = 0; c < 3; c++) {
@@ -43,7 +44,7 @@ export function relativeReading(
     const m = model.toLinearSrgb;
     const y = (m[3 * c] * lit[0] + m[3 * c + 1] * lit[1] + m[3 * c + 2] * lit[2]) / scale[c];
     const terms = fieldTerms(thing.at, c);
-    const factor = 1 / (gain * Math.exp(logField(terms, theta, layout.field)));
+    const factor = 1 / (gain * Math.exp(usual + logField(terms, theta, layout.field)));
     const q = (y - flare) * factor;
     out[c] = Math.max(q - veil, READING_FLOOR);
     if (!jacobian || q - veil <= READING_FLOOR) continue;
