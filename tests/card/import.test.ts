@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { importReadings } from '../../src/core/card/import/index.ts';
+import { importReadings, readingsWarnings } from '../../src/core/card/import/index.ts';
 import { OWN_CARD } from '../../src/core/card/own.ts';
 import type { CardDefinition, CardPatch } from '../../src/core/card/types.ts';
 import { deltaE2000, viewing, xyzFromLab } from '../../src/core/color/index.ts';
@@ -195,6 +195,24 @@ describe('CGATS text (CGATS.17, ISO 28178)', () => {
         OWN_CARD,
       ),
     );
+  });
+});
+
+describe('readings made without ultraviolet', () => {
+  const codes = (text: string): string[] => readingsWarnings(text).map((w) => w.code);
+  const told = ['readings-without-ultraviolet'];
+
+  it('are told by the condition (ISO 13655) or the filter that the file names', () => {
+    expect(codes('MEASUREMENT_SOURCE "Illumination=D50 Filter=UVcut"\nBEGIN_DATA\n')).toEqual(told);
+    expect(codes('MEASUREMENT_CONDITION "M2"\nBEGIN_DATA\n')).toEqual(told);
+    expect(codes('<cc:DeviceFilter>UVExcluded</cc:DeviceFilter>')).toEqual(told);
+    expect(codes('<cc:DeviceIllumination>M2_Incandescent</cc:DeviceIllumination>')).toEqual(told);
+  });
+
+  it('are not taken for such under M0 and M1, or by a patch of that name', () => {
+    expect(codes('MEASUREMENT_CONDITION "M1"\nBEGIN_DATA\nM2 50 0 0\n')).toEqual([]);
+    expect(codes('<cc:DeviceIllumination>M0_Incandescent</cc:DeviceIllumination>')).toEqual([]);
+    expect(codes('SampleID,L,a,b\nM2,50,0,0\n')).toEqual([]);
   });
 });
 

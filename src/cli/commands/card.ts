@@ -1,6 +1,6 @@
 import { basename, extname } from 'node:path';
 import { drawCardPdf, PAPERS, type Paper } from '../../core/card/draw/index.ts';
-import { importReadings } from '../../core/card/import/index.ts';
+import { importReadings, readingsWarnings } from '../../core/card/import/index.ts';
 import { definitionText } from '../../core/card/make-definition.ts';
 import { isOwnLayout, OWN_CARD, OWN_STRIPS } from '../../core/card/own.ts';
 import { labOfPatch } from '../../core/card/patch-colour.ts';
@@ -62,7 +62,9 @@ export const command = defineCommand({
     if (values.measured !== undefined) {
       const base = values.card === undefined ? OWN_CARD : await readCard(path(values.card));
       const readings = await readReadings(path(values.measured));
-      return written(importReadings(readings, basename(values.measured), base), base, target);
+      const card = importReadings(readings, basename(values.measured), base);
+      for (const { message } of readingsWarnings(readings)) tell(`warning: ${message}`);
+      return written(card, base, target);
     }
     if (values.card === undefined) throw usage('--adopt needs --card, the chart whose colours are known.');
     const corners = values['card-corners'];

@@ -7,6 +7,8 @@ import { readCxf } from './cxf.ts';
 import { measuredCard } from './measured-card.ts';
 import { readingsError } from './readings.ts';
 
+export { readingsWarnings } from './ultraviolet.ts';
+
 /**
  * The base card as an instrument reads it: `text` is CGATS.17 / ISO 28178 text, a table with a header line (CSV), or
  * CxF3 (ISO 17972-1), told apart by content. Spectra are preferred to Lab, Lab to XYZ. The definition has the base's
