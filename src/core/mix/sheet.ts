@@ -166,7 +166,8 @@ function sheetWarnings(request: SheetRequest, total: number, practice: Practice)
   if (cup_ml !== undefined && total > cup_ml)
     out.push({
       code: 'cup-too-small',
-      message: `${Math.round(total)} ml do not fit the cup of ${cup_ml} ml: mix it in ${Math.ceil(total / cup_ml)} cups.`,
+      // without figures: it is shown beside amounts in whatever unit the painter works in
+      message: `It is more than the cup holds: mix it in ${Math.ceil(total / cup_ml)} cups.`,
     });
   return out;
 }
