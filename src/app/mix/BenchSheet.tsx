@@ -2,6 +2,7 @@ import { useEffect } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Recipe } from '../../core/film/index.ts';
 import { CAUTIONS } from '../../core/mix/cautions.ts';
+import { reducerFor } from '../../core/mix/index.ts';
 import { potOf } from '../../core/study/names.ts';
 import { useSession } from '../store/index.ts';
 import { Button, Screen } from '../ui/index.ts';
@@ -28,8 +29,8 @@ export function BenchSheet({ job, recipe, onBack }: BenchSheetProps) {
   useEffect(() => scrollTo(0, 0), []);
   const marks_ml = useSession((s) => s.marks_ml);
   const pour = potPourOf(job, recipe, marks_ml);
-  const reduced = 1 + recipe.reducer_pct / 100;
-  const wanted_ml = job.next?.volume_ml ?? (pour?.paint_ml ?? 100) * reduced;
+  const paint_ml = pour?.paint_ml ?? 100;
+  const wanted_ml = job.next?.volume_ml ?? paint_ml + reducerFor(paint_ml, recipe.reducer_pct);
   const { sheet, problem } = useSheet(job, recipe, wanted_ml, marks_ml);
   const anew = sheet && pouredBySheet(recipe, sheet, marks_ml);
   const isPoured = isPotPoured(job);

@@ -26,7 +26,7 @@ export function Sprayed({ job, ways, isAnother }: SprayedProps) {
   const id = useDocument((d) => d.id);
   const [isAsking, setAsking] = useState(false);
   const sprayed = async (recipe: Recipe): Promise<void> => {
-    const panel = await markSprayed(job, recipe);
+    const panel = await markSprayed(recipe);
     selectPanel(panel);
     tell('The panel is in the job with its recipe. Photograph it beside the card.');
     goTo('photos', id);

@@ -3,7 +3,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import type { Suggestion } from '../../core/advise/index.ts';
 import type { Recipe } from '../../core/film/index.ts';
 import { newPanel } from '../photos/edits.ts';
-import { edit, freeId, panelIn } from '../store/index.ts';
+import { edit, panelIn } from '../store/index.ts';
 
 /** What the film model is asked: the job's own plan, else the first advice. */
 export function plannedRecipe(job: Job, suggestions: readonly Suggestion[]): Recipe | undefined {
@@ -55,10 +55,11 @@ export function planNext(recipe: Recipe): Promise<void> {
 }
 
 /** Makes what was sprayed one of the job's panels, with its recipe: its outline comes with the next photo. Returns its id. */
-export async function markSprayed(job: Job, recipe: Recipe): Promise<string> {
-  const id = freeId(job.panels, 'p');
+export async function markSprayed(recipe: Recipe): Promise<string> {
+  let id = '';
   await edit('Add the sprayed panel', (draft) => {
-    const panel = panelIn(draft, newPanel(draft));
+    id = newPanel(draft);
+    const panel = panelIn(draft, id);
     if (!panel) return;
     panel.ground = recipe.ground;
     panel.mix = { parts: { ...recipe.parts }, carrier: recipe.carrier };
