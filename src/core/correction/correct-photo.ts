@@ -27,6 +27,7 @@ import { type CorrectionPrior, SHIPPED_PRIOR } from './prior.ts';
 import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
 import { fitResidualField, meanMisfit, type PatchMisfit, type ResidualField } from './residual-field.ts';
 import { encodeSrgb, usableChannels } from './response.ts';
+import { NO_SHEEN, type Sheen, sheenTold, underSheen } from './sheen.ts';
 import { prepareMaps } from './seen-panels.ts';
 import type { CardCheck, PatchReading } from './types.ts';
 
@@ -77,16 +78,25 @@ export function prepareCorrection(white: WhiteName): void {
 export function correctPhoto(patches: readonly PatchReading[], options: CorrectionOptions): PhotoCorrection {
   const prior = options.prior ?? SHIPPED_PRIOR;
   const out = options.leaveOut ?? [];
-  const fitOf: FitOf<FittedPatches> = (used, how) => fitPatches(used, options, prior, ANY_LIGHT, how);
+  const fitOf: FitOf<FittedPatches> = (used, how) => fitPatches(used, options, prior, UNKNOWN_LOOK, how);
   const all = fitOf(patches.filter((p) => !out.includes(p.patch.id)));
   const missedBy = (fitted: FittedPatches, { patch }: PatchReading): number =>
     correctionOf(fitted, options, out, []).patchErrors.find((e) => e.id === patch.id)?.de00 ?? 0;
   const { fitted, outlying } = withoutOutlying(all, missedBy, fitOf);
   const left = outlying.map((p) => p.patch.id);
-  if (fitted.glow === 0) return correctionOf(fitted, options, out, left);
-  const waking = wakingUnder(kindsOf(fitted).kinds);
-  return correctionOf(fitPatches(fitted.patches, options, prior, waking), options, out, left);
+  const sheen = sheenTold(fitted.fit);
+  if (fitted.glow === 0 && sheen.mean === 0) return correctionOf(fitted, options, out, left);
+  const look = { waking: wakingUnder(kindsOf(fitted).kinds), sheen };
+  return correctionOf(fitPatches(fitted.patches, options, prior, look), options, out, left);
 }
+
+/** How a photo's light makes the card look otherwise than its file says. */
+interface Look {
+  readonly waking: Waking;
+  readonly sheen: Sheen;
+}
+
+const UNKNOWN_LOOK: Look = { waking: ANY_LIGHT, sheen: NO_SHEEN };
 
 interface FittedPatches {
   readonly patches: readonly PatchReading[];
@@ -103,7 +113,7 @@ function fitPatches(
   patches: readonly PatchReading[],
   { white, size_mm, pixels }: CorrectionOptions,
   prior: CorrectionPrior,
-  waking: Waking,
+  { waking, sheen }: Look,
   how?: { readonly isStrict: boolean },
 ): FittedPatches {
   const sheet = printedPatches(
@@ -111,7 +121,14 @@ function fitPatches(
     white,
   );
   const glow = glowOf(sheet);
-  const print = glow > 0 ? glowingIn(sheet, waking, viewing(white)) : sheet;
+  const under = viewing(white);
+  const print = underSheen(
+    glow > 0 ? glowingIn(sheet, waking, under) : sheet,
+    patches.map((p) => p.at_mm),
+    size_mm,
+    sheen,
+    under,
+  );
   let best: FittedPatches | undefined;
   for (const candidate of pixelCandidates(pixels)) {
     const fit = fitCard(

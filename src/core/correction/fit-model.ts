@@ -27,6 +27,8 @@ export interface FitPatch {
   readonly printModes: readonly Float64Array[];
   /** Ways in which this patch changes with the whole print, 36 values each; as many for every patch of a fit. */
   readonly sharedModes: readonly Float64Array[];
+  /** How many of those, the last, are this photo's and not the print's. */
+  readonly ofPhoto?: number;
   readonly linear: Vec3;
   readonly noise: Vec3;
   /** Relative doubt of what ran over its edges; `noise` holds it too. */

@@ -22,7 +22,7 @@ export function printFactor(fit: Fit, gradients: Float64Array): PrintFactor {
   const e = sensitivitiesOf(fit, fit.theta);
   const { size, print } = fit.layout;
   const rows = gradients.length / size;
-  const shared = size - print;
+  const shared = size - print - (fit.patches[0]?.ofPhoto ?? 0);
   const own = fit.patches.map((patch, i) => changes(patch.printModes, fit, e, i));
   const names = [
     ...Array.from({ length: shared }, (_, k) => `print ${k}`),
