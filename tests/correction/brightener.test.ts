@@ -1,8 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { LIGHT_KINDS, randomScene, type SceneOptions, sceneReadings } from '../../samples/scene/index.ts';
-import { OWN_CARD, OWN_STRIPS } from '../../src/core/card/own.ts';
+import { LIGHT_KINDS, type SceneOptions, sceneReadings } from '../../samples/scene/index.ts';
 import { coloursOf, correctionOf, scoreColours } from '../bench/accuracy/run-scene.ts';
 import { makeScores, type Scores } from '../bench/accuracy/scores.ts';
+import { benchScene } from '../measure/rendered.ts';
 
 /**
  * Paper of some bright office sheets: b* is 5 to 6 lower with the ultraviolet of D50 than without (from memory: the papers of
@@ -13,17 +13,7 @@ const BRIGHT = 0.1;
 function photos(light: NonNullable<SceneOptions['light']>, brightener: number): Scores {
   const scores = makeScores();
   for (let seed = 4300; seed < 4310; seed++) {
-    const s = sceneReadings(
-      randomScene(seed, {
-        family: 'judge',
-        card: OWN_CARD,
-        strips: OWN_STRIPS,
-        cardTier: 'measured',
-        pixels: 'jpeg',
-        light,
-        brightener,
-      }),
-    );
+    const s = sceneReadings(benchScene(seed, { light, panels: 10, brightener }));
     const correction = correctionOf(s);
     const read = coloursOf([s], [correction]);
     scoreColours(scores, s.truth, read, 'photo');

@@ -1,10 +1,10 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { LIGHT_KINDS, randomScene, type SceneReadings, sceneReadings } from '../../samples/scene/index.ts';
-import { OWN_CARD } from '../../src/core/card/own.ts';
+import { LIGHT_KINDS, type SceneReadings, sceneReadings } from '../../samples/scene/index.ts';
 import { correctPhoto } from '../../src/core/correction/index.ts';
 import { seededRandom } from '../../src/core/math/random.ts';
 import { coloursOf, scoreColours } from '../bench/accuracy/run-scene.ts';
 import { makeScores, type Scores } from '../bench/accuracy/scores.ts';
+import { benchScene } from '../measure/rendered.ts';
 
 /** How far the short edges stand off the middle, mm. */
 const BENT_MM = 4;
@@ -14,13 +14,7 @@ const HALF_MM = 74;
 function photoOf(seed: number, light: (typeof LIGHT_KINDS)[number]): SceneReadings {
   // light comes in at up to 39° along the bend
   const tangent = 0.8 * (2 * seededRandom(7919 * seed + light.length).uniform() - 1);
-  const scene = randomScene(seed, {
-    family: 'judge',
-    card: OWN_CARD,
-    cardTier: 'measured',
-    pixels: 'jpeg',
-    light,
-  });
+  const scene = benchScene(seed, { light, panels: 10, strips: [] });
   const isOnCard = (x: number, y: number): boolean => x > 0 && y > 0 && x < 2 * HALF_MM && y < 105;
   return sceneReadings({
     ...scene,

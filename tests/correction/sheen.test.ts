@@ -1,8 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { LIGHT_KINDS, randomScene, type Scene, sceneReadings } from '../../samples/scene/index.ts';
-import { OWN_CARD, OWN_STRIPS } from '../../src/core/card/own.ts';
+import { LIGHT_KINDS, type Scene, sceneReadings } from '../../samples/scene/index.ts';
 import { coloursOf, correctionOf, scoreColours } from '../bench/accuracy/run-scene.ts';
 import { makeScores, type Scores } from '../bench/accuracy/scores.ts';
+import { benchScene } from '../measure/rendered.ts';
 
 /** Light that the card's surface mirrors: none at its left end, `most` of a perfect white's at its right one. */
 function withSheen(scene: Scene, most: number): Scene {
@@ -23,14 +23,7 @@ function photos(most: number): Scores {
   const scores = makeScores();
   for (const light of LIGHT_KINDS)
     for (let seed = 2300; seed < 2308; seed++) {
-      const scene = randomScene(seed, {
-        family: 'judge',
-        card: OWN_CARD,
-        strips: OWN_STRIPS,
-        cardTier: 'measured',
-        pixels: 'jpeg',
-        light,
-      });
+      const scene = benchScene(seed, { light, panels: 10 });
       const s = sceneReadings(withSheen(scene, most));
       scoreColours(scores, s.truth, coloursOf([s], [correctionOf(s)]), light);
     }

@@ -1,10 +1,10 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { LIGHT_KINDS, randomScene, type Scene, sceneReadings } from '../../samples/scene/index.ts';
-import { OWN_CARD, OWN_STRIPS } from '../../src/core/card/own.ts';
+import { LIGHT_KINDS, type Scene, sceneReadings } from '../../samples/scene/index.ts';
 import { type PhotoCorrection, readColours, veilOver } from '../../src/core/correction/index.ts';
 import type { Reading } from '../../src/core/photo/index.ts';
 import { correctionOf } from '../bench/accuracy/run-scene.ts';
 import { makeScores, type Scores } from '../bench/accuracy/scores.ts';
+import { benchScene } from '../measure/rendered.ts';
 
 /** What a place on the panel looks like: `u` and `v` run from 0 to 1 over the panel. */
 type Look = (spectrum: readonly number[], ground: readonly number[], u: number, v: number) => number[];
@@ -97,14 +97,7 @@ describe('a panel that grows paler towards one side', () => {
   beforeAll(() => {
     for (const light of LIGHT_KINDS)
       for (let seed = 860; seed < 868; seed++) {
-        const scene = randomScene(seed, {
-          family: 'judge',
-          card: OWN_CARD,
-          strips: OWN_STRIPS,
-          cardTier: 'measured',
-          pixels: 'jpeg',
-          light,
-        });
+        const scene = benchScene(seed, { light, panels: 10 });
         const correction = correctionOf(sceneReadings(scene));
         scene.panels.slice(0, 5).forEach((panel, k) => {
           if (panel.kind !== 'candy') return;

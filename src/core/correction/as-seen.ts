@@ -9,8 +9,8 @@ import type { Vec3 } from '../math/linear.ts';
 import { believed, type Contradiction, contradictions, covarianceOf } from './as-seen-covariance.ts';
 import { type Lights, type Row, rowsOf, type SeenIn } from './as-seen-rows.ts';
 import type { PhotoCorrection } from './correct-photo.ts';
-import { fittedPhoto } from './estimate.ts';
 import { doubtingLight } from './curled-card.ts';
+import { fittedPhoto } from './estimate.ts';
 import { drawEnsemble, joinObservations } from './joint.ts';
 import type { LightLabel } from './light-prior.ts';
 import { lightTargets } from './light-targets.ts';
@@ -47,7 +47,7 @@ export function readAsSeen(
   );
   const corrections = plainCorrections.map((c, i) => ({
     ...c,
-    photo: fittedPhoto(c.curl ? doubtingLight(photoLights[i].fit, c.curl) : photoLights[i].fit, white),
+    photo: fittedPhoto(doubtingLight(photoLights[i].fit, c.curl), white),
   }));
   const lights: Lights = {
     targets: photoLights.map((light) => lightTargets(light, white)),

@@ -5,19 +5,18 @@
  * paper's own spectrum, as in Gill, "A practical approach to measuring and modelling paper fluorescence" (IS&T 11th Color and
  * Imaging Conference, 2003).
  */
-import { GRID, labFromReflectance, type Viewing } from '../color/index.ts';
+import { GRID, type Viewing } from '../color/index.ts';
 import type { PrintedPatch } from './known-prints.ts';
 import type { WeighedKind } from './light-kinds.ts';
 import type { LightKindName } from './light-prior.ts';
+import { bell, overGrid } from './press.ts';
 import { neverMeasured, paperOf } from './print-error.ts';
+import { inThisLight } from './printed-patches.ts';
 
 const at = (nm: number): number => Math.round((nm - GRID.start_nm) / GRID.step_nm);
 
 /** What a brightener gives back: 1 at its peak, nothing from some 520 nm on (stilbenes on paper, from memory). */
-const GIVEN = Float64Array.from({ length: GRID.count }, (_, i) => {
-  const nm = GRID.start_nm + i * GRID.step_nm;
-  return Math.exp(-0.5 * ((nm - 440) / (nm < 440 ? 15 : 30)) ** 2);
-});
+const GIVEN = overGrid((nm) => bell(nm, 440, 15, 30));
 const PEAK = at(440);
 /** Where it gives nothing any more, and no tint of paper takes much either. */
 const BEYOND = at(520);
@@ -93,10 +92,7 @@ export function glowingIn(
     const glow = GIVEN.map((v) => amount * share * v);
     const reflectance = r.map((v, i) => Math.max(1e-4, v + waking.mean * glow[i]));
     return {
-      ...patch,
-      reflectance,
-      stated: patch.lab,
-      lab: labFromReflectance(reflectance, under),
+      ...inThisLight(patch, reflectance, under),
       sharedModes: [...patch.sharedModes, glow.map((v) => waking.sd * v)],
     };
   });

@@ -27,8 +27,8 @@ import { type CorrectionPrior, SHIPPED_PRIOR } from './prior.ts';
 import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
 import { fitResidualField, meanMisfit, type PatchMisfit, type ResidualField } from './residual-field.ts';
 import { encodeSrgb, usableChannels } from './response.ts';
-import { NO_SHEEN, type Sheen, sheenTold, underSheen } from './sheen.ts';
 import { prepareMaps } from './seen-panels.ts';
+import { sheenTold, underSheen } from './sheen.ts';
 import type { CardCheck, PatchReading } from './types.ts';
 
 export interface CorrectionOptions {
@@ -85,7 +85,7 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
   const { fitted, outlying } = withoutOutlying(all, missedBy, fitOf);
   const left = outlying.map((p) => p.patch.id);
   const sheen = sheenTold(fitted.fit);
-  if (fitted.glow === 0 && sheen.mean === 0) return correctionOf(fitted, options, out, left);
+  if (fitted.glow === 0 && sheen === 0) return correctionOf(fitted, options, out, left);
   const look = { waking: wakingUnder(kindsOf(fitted).kinds), sheen };
   return correctionOf(fitPatches(fitted.patches, options, prior, look), options, out, left);
 }
@@ -93,10 +93,11 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
 /** How a photo's light makes the card look otherwise than its file says. */
 interface Look {
   readonly waking: Waking;
-  readonly sheen: Sheen;
+  /** Mean of what the card's surface mirrors, as reflectance. */
+  readonly sheen: number;
 }
 
-const UNKNOWN_LOOK: Look = { waking: ANY_LIGHT, sheen: NO_SHEEN };
+const UNKNOWN_LOOK: Look = { waking: ANY_LIGHT, sheen: 0 };
 
 interface FittedPatches {
   readonly patches: readonly PatchReading[];
@@ -157,7 +158,7 @@ function correctionOf(
   const weighed = kindsOf({ fit: cardFit, candidate });
   const fit = fitUnderKinds(cardFit, weighed);
   const flat = fittedPhoto(fit, options.white);
-  const photo = options.curl ? { ...flat, fit: doubtingLight(fit, options.curl) } : flat;
+  const photo = { ...flat, fit: doubtingLight(fit, options.curl) };
   const residualField = fitResidualField(patchMisfits(photo));
   const unread = fit.patches.filter((p) => !p.usable.some(Boolean)).map((p) => p.id);
   const leftOut = [...out, ...outlying, ...(options.spoiled ?? []), ...unread];

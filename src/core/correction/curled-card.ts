@@ -11,10 +11,12 @@ import { SLOPE_SD } from './light-field.ts';
 const SLANT = 0.5;
 
 /**
- * A fit that no longer trusts how its light falls off, as far as the curl may have made it up. A surface that leans by s towards
+ * A fit that, where the card bends, no longer trusts how its light falls off, as far as the curl may have made it up. A surface that leans by s towards
  * light of slant l gets l·s more of it, as a share; s grows evenly across a curl.
  */
-export function doubtingLight(fit: Fit, { xx, xy, yy }: Curl): Fit {
+export function doubtingLight(fit: Fit, curl: Curl | undefined): Fit {
+  if (!curl) return fit;
+  const { xx, xy, yy } = curl;
   const { size, field } = fit.layout;
   const perWay = (100 * SLANT) / SLOPE_SD;
   let information = fit.information;

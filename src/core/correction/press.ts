@@ -54,11 +54,11 @@ const ABSORBANCE: readonly ((nm: number, shift_nm: number, breadth: number) => n
   () => 3.2,
 ];
 
-function overGrid(f: (nm: number) => number): Float64Array {
+export function overGrid(f: (nm: number) => number): Float64Array {
   return Float64Array.from({ length: N }, (_, i) => f(GRID.start_nm + i * GRID.step_nm));
 }
 
-function bell(nm: number, peak: number, below: number, above: number): number {
+export function bell(nm: number, peak: number, below: number, above: number): number {
   return Math.exp(-0.5 * ((nm - peak) / (nm < peak ? below : above)) ** 2);
 }
 

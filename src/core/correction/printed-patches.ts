@@ -1,6 +1,6 @@
 /** Card patches as printed: their spectra, and the ways they may be off by themselves and together. */
 import type { CardPatch } from '../card/types.ts';
-import { viewing, type WhiteName } from '../color/index.ts';
+import { labFromReflectance, type Viewing, viewing, type WhiteName } from '../color/index.ts';
 import { cardsSource, guessedShares, inkShapes } from './ink-shapes.ts';
 import { KNOWN_PRINTS, type KnownPrint, type PrintedPatch } from './known-prints.ts';
 import { ownPrintModes, patchSpectrum, shapeModes } from './patch-spectra.ts';
@@ -50,4 +50,10 @@ function printOf(patches: readonly CardPatch[], white: WhiteName): PrintedPatch[
       sharedModes: inks ? [...shared[i], ...inks[i]] : shared[i],
     };
   });
+}
+
+/** A patch that has another reflectance, and so another colour, in a photo's light than its card file states. */
+export function inThisLight<T extends PrintedPatch>(patch: T, reflectance: Float64Array, under: Viewing): T {
+  const stated = patch.stated ?? patch.lab;
+  return { ...patch, reflectance, lab: labFromReflectance(reflectance, under), stated };
 }

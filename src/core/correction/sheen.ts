@@ -2,11 +2,12 @@
  * Sheen on the card: light that its surface mirrors softly, more of it at one end than at the other. It lifts a dark patch by
  * as much as a light one, so greys and whites all around the card tell how it grows; a panel beside the card has none of it.
  */
-import { GRID, labFromReflectance, type Viewing } from '../color/index.ts';
+import { GRID, type Viewing } from '../color/index.ts';
 import { solveLower } from '../math/linear.ts';
 import type { PointMm } from '../photo/types.ts';
 import type { Fit } from './fit-model.ts';
 import type { PrintedPatch } from './known-prints.ts';
+import { inThisLight } from './printed-patches.ts';
 
 /** Standard deviation of its growth over the card's width or height, as reflectance; common practice, no source. */
 const GROWTH = 0.01;
@@ -15,13 +16,6 @@ const SURE = 3;
 const LEAST = 0.003;
 /** The clearest corner may have some too: how far what is taken for the mean may be off, as a share of it. */
 const DOUBT = 0.4;
-
-/** Sheen in the middle of the card, as reflectance: none where no growth is told. */
-export interface Sheen {
-  readonly mean: number;
-}
-
-export const NO_SHEEN: Sheen = { mean: 0 };
 
 /** L* from which on a grey counts as light, and up to which as dark; and how many of each a card needs to tell sheen by. */
 const LIGHT = 80;
@@ -36,12 +30,12 @@ function tellsSheen(patches: readonly PrintedPatch[], onCard: readonly boolean[]
   return light.length >= FEWEST && dark.length >= FEWEST;
 }
 
-/** Patches of a photo as they look under sheen of that mean, with what is open of its growth; those beside the card stay. */
+/** Patches of a photo as they look under sheen of that mean (reflectance, in the middle of the card), with what is open of its growth; those beside the card stay. */
 export function underSheen(
   patches: readonly PrintedPatch[],
   places: readonly PointMm[],
   [width_mm, height_mm]: readonly [number, number],
-  { mean }: Sheen,
+  mean: number,
   under: Viewing,
 ): readonly PrintedPatch[] {
   const at = places.map(([x, y]) => [x / width_mm - 0.5, y / height_mm - 0.5]);
@@ -54,19 +48,17 @@ export function underSheen(
     const ways = [...(mean > 0 ? [flat(DOUBT * mean)] : []), flat(GROWTH * x), flat(GROWTH * y)];
     const open = { ...patch, sharedModes: [...patch.sharedModes, ...ways], ofPhoto: ways.length };
     if (mean === 0 || !isOnCard) return open;
-    const reflectance = patch.reflectance.map((v) => v + mean);
-    return {
-      ...open,
-      reflectance,
-      lab: labFromReflectance(reflectance, under),
-      stated: patch.stated ?? patch.lab,
-    };
+    return inThisLight(
+      open,
+      patch.reflectance.map((v) => v + mean),
+      under,
+    );
   });
 }
 
-/** The sheen that a fit with open growth tells of: none at the clearest corner. */
-export function sheenTold(fit: Fit): Sheen {
-  if (!fit.patches[0]?.ofPhoto) return NO_SHEEN;
+/** The mean sheen that a fit with open growth tells of, none at the clearest corner; 0 where no growth is told. */
+export function sheenTold(fit: Fit): number {
+  if (!fit.patches[0]?.ofPhoto) return 0;
   const { size } = fit.layout;
   const growth = [1, 2].map((back) => {
     const at = size - back;
@@ -76,5 +68,5 @@ export function sheenTold(fit: Fit): Sheen {
     return { value: fit.theta[at], sureness: Math.abs(fit.theta[at]) / sd };
   });
   const told = growth.filter(({ value, sureness }) => sureness > SURE && GROWTH * Math.abs(value) > LEAST);
-  return { mean: 0.5 * GROWTH * told.reduce((sum, { value }) => sum + Math.abs(value), 0) };
+  return 0.5 * GROWTH * told.reduce((sum, { value }) => sum + Math.abs(value), 0);
 }

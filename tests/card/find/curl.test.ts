@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { findCards } from '../../../src/core/card/find/index.ts';
-import { curlOf } from '../../../src/core/card/find/placing.ts';
+import { placeByMarkers } from '../../../src/core/card/find/placing.ts';
 import { OWN_CARD } from '../../../src/core/card/own.ts';
 import { seededRandom } from '../../../src/core/math/random.ts';
 import { measurePhoto } from '../../../src/core/measure/index.ts';
@@ -41,7 +41,7 @@ function seenBy(seed: number, rise: (dx: number, dy: number) => number) {
 }
 
 const told = (seed: number, rise: (dx: number, dy: number) => number) =>
-  curlOf(seenBy(seed, rise), SIZE.width_px, SIZE.height_px);
+  placeByMarkers(seenBy(seed, rise), SIZE.width_px, SIZE.height_px).curl;
 
 describe('a card that does not lie flat', () => {
   it('is never seen in a flat one, through lenses that bow lines by up to 2 %', () => {

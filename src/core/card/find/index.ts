@@ -9,7 +9,7 @@ import { wrongBitsOf } from './codes.ts';
 import { cornersOnPhoto } from './corners.ts';
 import { fitSquare } from './edges.ts';
 import { reduce, searchFactors } from './level.ts';
-import { curlOf, placeByMarkers } from './placing.ts';
+import { placeByMarkers } from './placing.ts';
 import { meanSide } from './quads.ts';
 import { isInside, partlyOutside, refusal, refuseSmall } from './refusal.ts';
 import { placeStrip } from './strip.ts';
@@ -153,9 +153,8 @@ function refined(raster: Raster, seen: readonly SeenMarker[]): SeenMarker[] {
 }
 
 function placed(raster: Raster, definition: CardDefinition, seen: readonly SeenMarker[]): PlacedCard {
-  const { toPx, toMm, residual_px } = placeByMarkers(seen, raster.width_px, raster.height_px);
+  const { toPx, toMm, residual_px, curl } = placeByMarkers(seen, raster.width_px, raster.height_px);
   const corners_px = cornersOnPhoto(definition, toPx);
-  const curl = curlOf(seen, raster.width_px, raster.height_px);
   return { definition, found_by: 'markers', corners_px, toPx, toMm, residual_px, ...(curl && { curl }) };
 }
 

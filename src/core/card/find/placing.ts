@@ -12,6 +12,8 @@ export interface Placing {
   readonly residual_px: number;
   /** Displacement by the lens at half the picture's diagonal from its middle, as a part of that length; 0 mostly. */
   readonly bow: number;
+  /** How the card bends out of its plane; undefined where it lies flat, or where that can't be told. */
+  readonly curl?: Curl;
 }
 
 /** Standard deviations: of a corner (px), of the tags' growth on all sides (mm), of the lens bow (relative), of curl (1/mm). */
@@ -24,33 +26,32 @@ const CURL = 5e-4;
 const UNKNOWNS = 13;
 const SPREAD: Readonly<Record<number, number>> = { 8: GROWTH_MM, 9: BOW, 10: CURL, 11: CURL, 12: CURL };
 
-/**
- * Places the card by its tags' corners: homography, growth of all dark squares by the same mm on every side (ink that
- * spreads, a tone curve that moves edges), and one radial lens term when the corners call for it.
- */
-export function placeByMarkers(seen: readonly SeenMarker[], width_px: number, height_px: number): Placing {
-  const frame = { cx: width_px / 2, cy: height_px / 2, radius: Math.hypot(width_px, height_px) / 2 };
-  const straight = placingOf(solved(seen, frame, seen.length > 1 ? [8] : []), frame);
-  const bowed = seen.length >= 3 ? placingOf(solved(seen, frame, [8, 9]), frame) : straight;
-  // one more unknown takes a fifth off the misfit of sixteen corners by chance in one photo of some hundreds
-  const callsForBow = straight.residual_px > 0.02 && bowed.residual_px < 0.8 * straight.residual_px;
-  return callsForBow ? bowed : straight;
-}
-
 /** Focal length in half diagonals of the picture: a phone's main lens (26 mm beside a diagonal of 43 mm). */
 const FOCAL = 1.2;
 /** Flat cards leave their corners .02 to .1 px off on sharp photos, and curl takes a tenth of that off. */
 const CURL_SEEN = { least_px: 0.1, left: 0.5 } as const;
 
-/** The curl of a card whose markers call for it; undefined for a flat one, or where it can't be told. */
-export function curlOf(seen: readonly SeenMarker[], width_px: number, height_px: number): Curl | undefined {
-  if (seen.length < 4) return undefined;
+/**
+ * Places the card by its tags' corners: homography, growth of all dark squares by the same mm on every side (ink that
+ * spreads, a tone curve that moves edges), and one radial lens term when the corners call for it. Where they call for a curl it is
+ * told; the place stays that of a flat card.
+ */
+export function placeByMarkers(seen: readonly SeenMarker[], width_px: number, height_px: number): Placing {
   const frame = { cx: width_px / 2, cy: height_px / 2, radius: Math.hypot(width_px, height_px) / 2 };
-  const flat = solved(seen, frame, [8, 9]);
+  const straight = solved(seen, frame, seen.length > 1 ? [8] : []);
+  const bowed = seen.length >= 3 ? solved(seen, frame, [8, 9]) : straight;
+  // one more unknown takes a fifth off the misfit of sixteen corners by chance in one photo of some hundreds
+  const callsForBow = straight.residual_px > 0.02 && bowed.residual_px < 0.8 * straight.residual_px;
+  const curl = seen.length >= 4 ? curlBeyond(bowed, seen, frame) : undefined;
+  return { ...placingOf(callsForBow ? bowed : straight, frame), ...(curl && { curl }) };
+}
+
+/** The curl that takes most of what corners leave of a flat card's place; undefined where they leave little, or it does not. */
+function curlBeyond(flat: Solved, seen: readonly SeenMarker[], frame: Frame): Curl | undefined {
   if (flat.residual_px < CURL_SEEN.least_px) return undefined;
-  const bent = solved(seen, frame, [8, 9, 10, 11, 12]);
-  if (!(bent.residual_px < CURL_SEEN.left * flat.residual_px)) return undefined;
-  const [xx, xy, yy] = bent.p.subarray(10);
+  const curled = solved(seen, frame, [8, 9, 10, 11, 12]);
+  if (!(curled.residual_px < CURL_SEEN.left * flat.residual_px)) return undefined;
+  const [xx, xy, yy] = curled.p.subarray(10);
   return { xx, xy, yy };
 }
 
@@ -96,7 +97,7 @@ function solved(seen: readonly SeenMarker[], frame: Frame, others: readonly numb
   return { p, residual_px: Math.sqrt(residual.reduce((sum, r) => sum + r * r, 0) / (count / 2)) };
 }
 
-/** Gauss–Newton step with the priors of growth and bow; columns scaled so that the normal matrix is well behaved. */
+/** Gauss–Newton step with the priors of growth, bow and curl; columns scaled so that the normal matrix is well behaved. */
 function solveStep(
   columns: readonly Float64Array[],
   residual: Float64Array,
@@ -145,7 +146,7 @@ function robustWeights(residual: Float64Array): Float64Array {
 
 /** Predicted minus seen corners, px. */
 function residuals(p: Float64Array, seen: readonly SeenMarker[], frame: Frame): Float64Array {
-  const seenAt = curled(p, seen, frame);
+  const seenAt = seenOf(p, seen, frame);
   const out = new Float64Array(8 * seen.length);
   seen.forEach(({ marker, corners }, tag) => {
     const mm = cornersMm(marker);
@@ -166,7 +167,7 @@ function residuals(p: Float64Array, seen: readonly SeenMarker[], frame: Frame): 
  * Where places of a curled card are seen. Out of its plane a place moves along what the plane's normal is in the photo, which
  * a homography tells when the focal length is known (Zhang, IEEE Trans. PAMI 22, 2000).
  */
-function curled(
+function seenOf(
   p: Float64Array,
   seen: readonly SeenMarker[],
   { cx, cy, radius }: Frame,
