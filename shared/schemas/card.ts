@@ -36,7 +36,7 @@ const patch = z
       .object({ srgb: z.tuple([byte, byte, byte]), cmyk: z.tuple([area, area, area, area]).optional() })
       .optional(),
   })
-  .refine((p) => p.lab || p.spectrum, { error: 'a patch needs a lab or a spectrum' });
+  .refine((p) => p.lab || p.spectrum, { error: 'needs a lab or a spectrum' });
 
 /** What the card carries for people: its name, a mm rule, lines to write on. Readers of photos ignore it. */
 const furniture = z.object({

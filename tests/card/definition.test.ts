@@ -142,11 +142,25 @@ const CASES: readonly [string, unknown, RegExp][] = [
     changed((c) => Object.assign(c.patches[8], { lab: undefined, spectrum: undefined })),
     /"F2".*lab or a spectrum/,
   ],
-  ['Lab out of range', changed((c) => Object.assign(c.patches[8], { lab: [950, 0, 0] })), /"F2".*lab/],
+  [
+    'Lab out of range',
+    changed((c) => Object.assign(c.patches[8], { lab: [950, 0, 0] })),
+    /patch "F2": lab\[0\] must be at most 110/,
+  ],
   [
     'Lab that is no number',
     changed((c) => Object.assign(c.patches[8], { lab: [Number.NaN, 0, 0] })),
-    /"F2".*lab/,
+    /patch "F2": lab\[0\] must be a number/,
+  ],
+  [
+    'a rectangle of three figures',
+    changed((c) => Object.assign(c.patches[8], { rect_mm: [30, 30, 9] })),
+    /patch "F2": rect_mm must have at least 4 entries/,
+  ],
+  [
+    'a source that nobody knows',
+    changed((c) => Object.assign(c, { source: 'guessed' })),
+    /source must be "nominal" or/,
   ],
   [
     'Lab and spectrum of different colours',

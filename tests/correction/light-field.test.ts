@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { randomSceneUnderLights, sceneReadings } from '../../samples/scene/index.ts';
 import type { LightField } from '../../samples/scene/field.ts';
+import { randomSceneUnderLights, sceneReadings } from '../../samples/scene/index.ts';
 import { OWN_CARD } from '../../src/core/card/own.ts';
 import { thingOf } from '../../src/core/correction/correct-photo.ts';
 import { labAt } from '../../src/core/correction/estimate.ts';

@@ -2,6 +2,7 @@ import type { z } from 'zod';
 import { type CardDefinition, type CardPatch, cardSchema } from '../../../shared/schemas/card.ts';
 import { deltaE2000, labFromReflectance, toGrid, viewing, WHITE_NAMES } from '../color/index.ts';
 import { SprayoutError } from '../errors.ts';
+import { schemaIssue } from '../schema-issue.ts';
 import { doOverlap, isConvexClockwise, type PolygonMm, rectangle } from './overlap.ts';
 
 /** Fewest patches that a correction can be fitted to. */
@@ -26,7 +27,7 @@ const TAG_CODES = 587;
  */
 export function parseCard(json: unknown, where: string): CardDefinition {
   const parsed = cardSchema.safeParse(json);
-  if (!parsed.success) throw invalid(where, issueText(parsed.error.issues[0], json), HINT_FIELD);
+  if (!parsed.success) throw invalid(where, fieldFault(parsed.error.issues, json), HINT_FIELD);
   const card = parsed.data;
   checkWhite(card, where);
   checkPatches(card, where);
@@ -44,17 +45,17 @@ function invalid(where: string, what: string, hint: string): SprayoutError {
   return new SprayoutError('card-invalid', `Card ${where}: ${what}.`, hint);
 }
 
-/** A schema complaint in words: `patch "N4": lab.0: too big`. */
-function issueText(issue: z.core.$ZodIssue, json: unknown): string {
-  const [list, index, ...rest] = issue.path;
-  const items = (json as Record<string, unknown> | null)?.[String(list)];
-  const item =
-    Array.isArray(items) && typeof index === 'number' ? (items[index] as { id?: unknown }) : undefined;
-  const message = issue.message.replace(/^Invalid input: /, '').replace(/\.$/, '');
-  if (item === undefined) return `${issue.path.join('.') || 'the file'}: ${message}`;
-  const one = list === 'patches' ? 'patch' : 'marker';
-  const named = item?.id === undefined ? `number ${Number(index) + 1}` : JSON.stringify(item.id);
-  return `${one} ${named}: ${rest.length ? `${rest.join('.')}: ` : ''}${message}`;
+/** A schema complaint in words, with the patch by its id: `patch "N4": lab[1] must be a number`. */
+function fieldFault(issues: readonly z.core.$ZodIssue[], json: unknown): string {
+  const { at, what } = schemaIssue(issues);
+  const item = /^(patches|markers)\[(\d+)\]\.?/.exec(at);
+  if (!item) return `${at} ${what}`;
+  const [prefix, list, index] = item;
+  const { id } = (json as Record<string, readonly { id?: unknown }[]>)[list][Number(index)] ?? {};
+  const name = id === undefined ? `number ${Number(index) + 1}` : JSON.stringify(id);
+  const one = `${list === 'patches' ? 'patch' : 'marker'} ${name}`;
+  const field = at.slice(prefix.length);
+  return field ? `${one}: ${field} ${what}` : `${one} ${what}`;
 }
 
 function checkWhite(card: CardDefinition, where: string): void {

@@ -2,8 +2,8 @@ import { type Job, jobSchema, type Measured, type Mix } from '../../../shared/sc
 import { WHITE_NAMES } from '../color/index.ts';
 import { SprayoutError } from '../errors.ts';
 import { isConvexQuad } from '../photo/polygon.ts';
+import { schemaIssue } from '../schema-issue.ts';
 import { NOT_TINTS } from './names.ts';
-import { schemaIssue } from './schema-issue.ts';
 
 const HINT_FIELD = 'Correct that field in the job file; `format` must be "sprayout-job/1".';
 const HINT_ID = 'Correct the id, or add the missing entry.';

@@ -1,7 +1,7 @@
 import { type PanelsFile, panelsSchema } from '../../../shared/schemas/panels.ts';
 import { SprayoutError } from '../errors.ts';
 import { isConvexQuad } from '../photo/polygon.ts';
-import { schemaIssue } from './schema-issue.ts';
+import { schemaIssue } from '../schema-issue.ts';
 
 /**
  * The panels outlined in a photo out of a file's JSON. `where` names the file in messages. Throws `panels-invalid`: a

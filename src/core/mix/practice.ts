@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { SprayoutError } from '../errors.ts';
+import { schemaIssue } from '../schema-issue.ts';
 
 /** Every figure here is common practice with no source: go by the product's own sheet where it says otherwise. */
 export const PRACTICE_SOURCE = 'common practice, no source';
@@ -33,10 +34,10 @@ export const PRACTICE: Practice = practiceSchema.parse({});
 export function parsePractice(json: unknown, where: string): Practice {
   const parsed = practiceSchema.safeParse(json);
   if (parsed.success) return parsed.data;
-  const { path, message } = parsed.error.issues[0];
+  const { at, what } = schemaIssue(parsed.error.issues);
   throw new SprayoutError(
     'mix-invalid',
-    `${where}: ${path.join('.') || 'the file'}: ${message}.`,
+    `${where}: ${at} ${what}.`,
     `Known figures: ${Object.keys(practiceSchema.shape).join(', ')}.`,
   );
 }

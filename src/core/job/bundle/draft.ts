@@ -1,6 +1,6 @@
 import { type Job, jobSchema } from '../../../../shared/schemas/job.ts';
 import { SprayoutError } from '../../errors.ts';
-import { schemaIssue } from '../schema-issue.ts';
+import { schemaIssue } from '../../schema-issue.ts';
 
 /**
  * A job in the making out of JSON: every field as it must be, but ids may lack an entry and mixes their parts. Throws

@@ -46,11 +46,15 @@ function words(issue: Issue): string {
     case 'invalid_type':
       return `must be ${article(issue.expected)}`;
     case 'too_small':
-      return issue.origin === 'number'
-        ? `must be ${issue.inclusive === false ? 'more than' : 'at least'} ${issue.minimum}`
-        : 'is too short';
+      if (issue.origin === 'array') return `must have at least ${values(issue.minimum)}`;
+      return issue.origin === 'string'
+        ? 'is too short'
+        : `must be ${issue.inclusive === false ? 'more than' : 'at least'} ${issue.minimum}`;
     case 'too_big':
-      return issue.origin === 'number' ? `must be at most ${issue.maximum}` : 'is too long';
+      if (issue.origin === 'array') return `must have at most ${values(issue.maximum)}`;
+      return issue.origin === 'string' ? 'is too long' : `must be at most ${issue.maximum}`;
+    case 'unrecognized_keys':
+      return `has a field that is unknown here, ${issue.keys.map((key) => JSON.stringify(key)).join(', ')}`;
     case 'invalid_value':
       return `must be ${issue.values.map((v) => JSON.stringify(v)).join(' or ')}`;
     case 'invalid_key':
@@ -58,6 +62,10 @@ function words(issue: Issue): string {
     default:
       return issue.message;
   }
+}
+
+function values(count: number | bigint): string {
+  return count === 1 ? 'one entry' : `${count} entries`;
 }
 
 function article(type: string): string {
