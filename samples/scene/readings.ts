@@ -30,6 +30,8 @@ export interface ScenePatchReading {
   readonly patch: CardDefinition['patches'][number];
   readonly reading: AreaReading;
   readonly at_mm: Point;
+  /** 0 for the card, then one number for every strip. */
+  readonly sheet: number;
 }
 
 export interface ScenePanelReading {
@@ -84,11 +86,11 @@ export function sceneReadings(scene: Scene): SceneReadings {
     [scene.card, scene.cardPlace],
     ...scene.strips.map((s, i) => [s, scene.layout.strips[i]] as const),
   ];
-  const patches = cards.flatMap(([card, place]) =>
+  const patches = cards.flatMap(([card, place], sheet) =>
     card.definition.patches.map((patch, i): ScenePatchReading => {
       const [x, y, w, h] = patch.rect_mm;
       const at_mm = onPlane(place, [x + w / 2, y + h / 2]);
-      return { patch, at_mm, reading: readAt(scene, card.spectra[i], at_mm, 0, pixelNoise, random) };
+      return { patch, at_mm, sheet, reading: readAt(scene, card.spectra[i], at_mm, 0, pixelNoise, random) };
     }),
   );
   const panels = scene.panels.map((panel, i): ScenePanelReading => {

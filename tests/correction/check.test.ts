@@ -32,7 +32,13 @@ function aFewDoubtfulPatches(photo: (typeof photos)[number], seed: number): Patc
       const pixels = Math.round(20 * Math.exp(4 * random.uniform()));
       const whole = { glareFraction: 0, dustFraction: 0, centre_px: [0, 0] } as const;
       const reading: Reading = { ...read, ...whole, linear: [r, g, b], pixels };
-      return { order, patch: { ...patch, rect_mm: [0, 0, 1, 1] } as Patch, reading, at_mm: read.at_mm };
+      return {
+        order,
+        patch: { ...patch, rect_mm: [0, 0, 1, 1] } as Patch,
+        reading,
+        sheet: 0,
+        at_mm: read.at_mm,
+      };
     })
     .sort((a, b) => a.order - b.order)
     .slice(0, count);

@@ -107,7 +107,7 @@ describe('in real photographs of a 24-patch chart', () => {
     const read = patches.map((patch): PatchReading => {
       const { at_mm, ...figures } = readings.find((r) => r.id === patch.id)!.patch;
       const reading = { ...figures, glareFraction: 0, dustFraction: 0, centre_px: [0, 0] as const };
-      return { patch: { ...patch, rect_mm: [0, 0, 1, 1] }, reading, at_mm };
+      return { patch: { ...patch, rect_mm: [0, 0, 1, 1] }, reading, sheet: 0, at_mm };
     });
     const paper = read.find((p) => p.patch.id === 'N9.5')!.reading.linear;
     return correctPhoto(covered(read, ids, paper), { white, size_mm, pixels: { bits, profile } }).outlying;

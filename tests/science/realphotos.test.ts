@@ -78,7 +78,7 @@ function measureHeldOut(
         u,
         rect_mm: [0, 0, 1, 1] as never,
       };
-      return { patch, reading: readingOf(read), at_mm: read.at_mm };
+      return { patch, reading: readingOf(read), sheet: 0, at_mm: read.at_mm };
     });
   const correction = correctPhoto(card, {
     white,
@@ -91,7 +91,7 @@ function measureHeldOut(
     [correction],
     out.map((id, thing) => {
       const read = figures.get(id)!.panel;
-      const reading = { id, reading: readingOf(read), at_mm: read.at_mm };
+      const reading = { id, reading: readingOf(read), sheet: 0, at_mm: read.at_mm };
       return { thing, photo: 0, reading, make: 'any' as const };
     }),
   );

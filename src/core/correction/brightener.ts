@@ -85,7 +85,7 @@ export function glowingIn(
   const amount = seenGlow(paper);
   return patches.map((patch) => {
     if (!isMeasured(patch))
-      return { ...patch, sharedModes: [...patch.sharedModes, new Float64Array(GRID.count)] };
+      return { ...patch, sharedModes: [...patch.sharedModes, new Float64Array(GRID.count)], ofPhoto: 1 };
     const { reflectance: r } = patch;
     // ultraviolet passes the ink inward, blue outward: once each, and reflectance tells of both ways
     const share = Math.sqrt((r[TAKEN] / paper[TAKEN]) * (r[PEAK] / paper[PEAK]));
@@ -94,6 +94,7 @@ export function glowingIn(
     return {
       ...inThisLight(patch, reflectance, under),
       sharedModes: [...patch.sharedModes, glow.map((v) => waking.sd * v)],
+      ofPhoto: 1,
     };
   });
 }

@@ -28,7 +28,7 @@ import { labThrough, relativeReading, type ThingRead } from './read-through.ts';
 import { fitResidualField, meanMisfit, type PatchMisfit, type ResidualField } from './residual-field.ts';
 import { encodeSrgb, usableChannels } from './response.ts';
 import { prepareMaps } from './seen-panels.ts';
-import { sheenTold, underSheen } from './sheen.ts';
+import { type SheenBySheet, sheenTold, underSheen } from './sheen.ts';
 import type { CardCheck, PatchReading } from './types.ts';
 
 export interface CorrectionOptions {
@@ -84,8 +84,8 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
     correctionOf(fitted, options, out, []).patchErrors.find((e) => e.id === patch.id)?.de00 ?? 0;
   const { fitted, outlying } = withoutOutlying(all, missedBy, fitOf);
   const left = outlying.map((p) => p.patch.id);
-  const sheen = sheenTold(fitted.fit);
-  if (fitted.glow === 0 && sheen === 0) return correctionOf(fitted, options, out, left);
+  const sheen = sheenTold(fitted.fit, fitted.growing);
+  if (fitted.glow === 0 && sheen.size === 0) return correctionOf(fitted, options, out, left);
   const look = { waking: wakingUnder(kindsOf(fitted).kinds), sheen };
   return correctionOf(fitPatches(fitted.patches, options, prior, look), options, out, left);
 }
@@ -93,11 +93,10 @@ export function correctPhoto(patches: readonly PatchReading[], options: Correcti
 /** How a photo's light makes the card look otherwise than its file says. */
 interface Look {
   readonly waking: Waking;
-  /** Mean of what the card's surface mirrors, as reflectance. */
-  readonly sheen: number;
+  readonly sheen: SheenBySheet;
 }
 
-const UNKNOWN_LOOK: Look = { waking: ANY_LIGHT, sheen: 0 };
+const UNKNOWN_LOOK: Look = { waking: ANY_LIGHT, sheen: new Map() };
 
 interface FittedPatches {
   readonly patches: readonly PatchReading[];
@@ -105,6 +104,8 @@ interface FittedPatches {
   readonly candidate: PixelCandidate;
   /** See `PhotoCorrection`. */
   readonly glow: number;
+  /** See `UnderSheen`. */
+  readonly growing: readonly number[];
   /** ln of how likely the readings are, over all that the fit left open. */
   readonly evidence: number;
 }
@@ -123,9 +124,9 @@ function fitPatches(
   );
   const glow = glowOf(sheet);
   const under = viewing(white);
-  const print = underSheen(
+  const { patches: print, growing } = underSheen(
     glow > 0 ? glowingIn(sheet, waking, under) : sheet,
-    patches.map((p) => p.at_mm),
+    patches,
     size_mm,
     sheen,
     under,
@@ -139,7 +140,7 @@ function fitPatches(
       how,
     );
     const evidence = patches.reduce((sum, p) => sum + candidate.logStretch(p.reading), fit.logEvidence);
-    if (!best || evidence > best.evidence) best = { patches, fit, candidate, glow, evidence };
+    if (!best || evidence > best.evidence) best = { patches, fit, candidate, glow, growing, evidence };
   }
   return best!;
 }

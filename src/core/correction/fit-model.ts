@@ -18,16 +18,16 @@ export interface FitPatch {
   /** Standard uncertainty of its stated colour, ΔE2000. */
   readonly u: number;
   readonly lab: Lab;
-  /** What its card file says where that is another colour than it has in this light (see `brightener.ts`). */
+  /** What its card file says where that is another colour than it has in this light (see `brightener.ts`, `sheen.ts`). */
   readonly stated?: Lab;
   readonly reflectance: Float64Array;
   /** Where the spectra of its card come from. */
   readonly source: SpectrumSource;
   /** Ways (36 values each) in which this patch may be off by itself. */
   readonly printModes: readonly Float64Array[];
-  /** Ways in which this patch changes with the whole print, 36 values each; as many for every patch of a fit. */
+  /** Ways in which this patch changes with the others, as the print or this photo's light is, 36 values each; as many for every patch of a fit. */
   readonly sharedModes: readonly Float64Array[];
-  /** How many of those, the last, are this photo's and not the print's. */
+  /** How many of those, the last, are this photo's and not the print's; none when left out. */
   readonly ofPhoto?: number;
   readonly linear: Vec3;
   readonly noise: Vec3;

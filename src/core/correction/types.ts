@@ -6,6 +6,8 @@ import type { PointMm, Reading } from '../photo/types.ts';
 export interface PatchReading {
   readonly patch: CardPatch;
   readonly reading: Reading;
+  /** Which sheet of paper it is on: 0 for the main card, then one number for every strip or card that lies beside it. */
+  readonly sheet: number;
   /** Centre of the area read, on the plane of the main card, mm. */
   readonly at_mm: PointMm;
 }

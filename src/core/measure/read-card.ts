@@ -75,7 +75,7 @@ export function readPlacedCards(
 function readAsPlaced(raster: Raster, placed: readonly PlacedCard[], options: CardOptions): ReadCard {
   const [main] = placed;
   const { definition } = main;
-  const read = placed.flatMap((card) => readPatches(raster, card, main));
+  const read = placed.flatMap((_, sheet) => readPatches(raster, placed, sheet));
   const sound = read.filter(
     (r) => r.reading.pixels >= 12 && r.reading.glareFraction + r.reading.dustFraction < SPOILED,
   );
@@ -137,14 +137,15 @@ function needPatches(read: readonly PatchReading[], name: string): void {
     );
 }
 
-/** Patches of one placed card that lie inside the photo; positions on the main card's plane. */
-function readPatches(raster: Raster, card: PlacedCard, main: PlacedCard): PatchReading[] {
+/** Patches of one of the placed cards that lie inside the photo; positions on the main card's plane. */
+function readPatches(raster: Raster, placed: readonly PlacedCard[], sheet: number): PatchReading[] {
+  const [main, card] = [placed[0], placed[sheet]];
   return patchQuads(card).flatMap(({ corners_px }, i) => {
     if (!quadInsidePhoto(raster, corners_px)) return [];
     const patch = card.definition.patches[i];
     const [x, y, w, h] = patch.rect_mm;
     const centre: PointMm = [x + w / 2, y + h / 2];
     const at_mm = card === main ? centre : main.toMm(card.toPx(centre));
-    return [{ patch, reading: sampleQuad(raster, corners_px), at_mm }];
+    return [{ patch, sheet, reading: sampleQuad(raster, corners_px), at_mm }];
   });
 }
