@@ -14,6 +14,10 @@ const veiled: Look = (spectrum, _, u, v) => spectrum.map((r) => r + 0.025 * (u *
 /** Film 8 % thinner at one edge and 8 % thicker at the other: absorbance in proportion to thickness (Beer and Lambert). */
 const thinning: Look = (spectrum, ground, u) =>
   spectrum.map((r, i) => r * (r / ground[i]) ** (0.16 * (0.5 - u)));
+/** The light warmer at one edge and colder at the other, by 3 % at the ends of the spectrum: a wall, or a second lamp. */
+const tinted: Look = (spectrum, _, u) => spectrum.map((r, i) => r * (1 + 0.03 * (i / 35 - 1) * (2 * u - 1)));
+/** The bare ground under that light: as good as grey, so that white hardly turns it. */
+const tintedGround: Look = (_, ground, u, v) => tinted(ground, ground, u, v);
 /** Light that falls off by a fifth across the panel, and nothing else. */
 const fallingOff: Look = (spectrum, _, u) => spectrum.map((r) => r * (1.1 - 0.2 * u));
 
@@ -87,6 +91,7 @@ function score(
       if (veil) scores.add(`${name} told, held ${as}`, held);
     });
     scores.add(`${name} lightness off ${as}`, Math.abs(off[0]));
+    scores.add(`${name} u95 ${as}`, u95[0][0]);
   }
 }
 
@@ -101,7 +106,7 @@ describe('a panel that grows paler towards one side', () => {
         const correction = correctionOf(sceneReadings(scene));
         scene.panels.slice(0, 5).forEach((panel, k) => {
           if (panel.kind !== 'candy') return;
-          for (const [name, look] of Object.entries({ veiled, thinning, fallingOff }))
+          for (const [name, look] of Object.entries({ veiled, thinning, fallingOff, tintedGround }))
             score(scores, name, scene, correction, k, look);
         });
       }
@@ -123,5 +128,13 @@ describe('a panel that grows paler towards one side', () => {
 
   it('is no such panel when light only falls off across it', () => {
     expect(scores.mean('fallingOff told')).toBe(0);
+  });
+
+  it('is doubted little more where it is a bare ground and the light only warmer on one side', () => {
+    // white moves such a ground's colour so little that a faint tint looked like 12 ΔE2000 of it, ±18 L*
+    expect(scores.count('tintedGround told')).toBeGreaterThan(150);
+    expect(scores.mean('tintedGround u95 with it')).toBeLessThan(
+      1.4 * scores.mean('tintedGround u95 as read'),
+    );
   });
 });

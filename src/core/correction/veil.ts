@@ -4,7 +4,7 @@
  * for certain.
  */
 import { deltaE2000, type Lab, viewing } from '../color/index.ts';
-import { cholesky, choleskySolve } from '../math/linear.ts';
+import { cholesky, choleskySolve, type Vec3 } from '../math/linear.ts';
 import type { PointMm, PointPx, Reading } from '../photo/types.ts';
 import { type PhotoCorrection, thingOf } from './correct-photo.ts';
 import { isWhole, labThrough, relativeReading } from './read-through.ts';
@@ -35,10 +35,19 @@ const FEWEST_CELLS = 12;
 const SURELY_SMOOTH = 20;
 /** Veils that move a colour by less, ΔE2000, are none. */
 const LEAST_DE00 = 0.5;
+/**
+ * Standard deviations across a panel: of white light over it, as reflectance, and of colour that the light itself changes by, as a
+ * share, at the least. Common practice, no source.
+ */
+const USUAL_VEIL = 0.015;
+const USUAL_DRIFT = 0.004;
+/** Less of what turns a panel paler than this is likelier the light's own colour. */
+const LIKELIER = 0.5;
 
 /**
- * The veil that a panel's cells tell of, or undefined. Each cell's light is split into a multiple of the panel's own mean
- * and white added; what is added has to change smoothly across the panel, as no flake and no noise does.
+ * The veil that a panel's cells tell of, or undefined. What turns a cell's light from the panel's own mean towards white has to
+ * change smoothly across the panel, as no flake and no noise does; and it counts for white only as far as it goes beyond what
+ * the light's own colour may change by there, for which white is hardly told from a tint on a panel that is nearly grey.
  */
 export function veilOver(correction: PhotoCorrection, cells: readonly PlacedCell[]): Veil | undefined {
   if (cells.length < FEWEST_CELLS) return undefined;
@@ -48,32 +57,71 @@ export function veilOver(correction: PhotoCorrection, cells: readonly PlacedCell
   const light = things.map((thing) => relativeReading(fit, fit.theta, thing));
   if (!things.every((thing, i) => isWhole(thing, light[i]))) return undefined;
   const mean = [0, 1, 2].map((c) => light.reduce((sum, q) => sum + q[c], 0) / light.length);
-  const added = light.map((q) => whiteAdded(q, mean));
-  const { surface, sureness } = smoothSurface(
-    added,
-    cells.map(({ reading }) => reading.centre_px),
-  );
-  if (!(sureness >= SURELY_SMOOTH)) return undefined;
-  const clearest = Math.min(...surface);
+  const turns = turnsOf(mean);
+  const places = cells.map(({ reading }) => reading.centre_px);
+  const [paler, aside] = [turns.paler, turns.aside].map((turn) => smoothSurface(light.map(turn), places));
+  if (!(paler.sureness >= SURELY_SMOOTH)) return undefined;
+  const drift = Math.max(USUAL_DRIFT, scatterOf(aside.surface));
+  const told = (turns.byWhite * USUAL_VEIL) ** 2;
+  const share = told / (told + drift ** 2);
+  if (share < LIKELIER) return undefined;
+  const white = (share / turns.byWhite) * Math.min(...paler.surface);
   const labOf = (q: readonly number[]): Lab => labThrough(photo.map.polynomial, q, viewing(photo.white));
-  const de00 = deltaE2000(labOf(mean), labOf(mean.map((v) => v + clearest)));
+  const de00 = deltaE2000(labOf(mean), labOf(mean.map((v) => v + white)));
   if (!(de00 >= LEAST_DE00)) return undefined;
-  return { light: -clearest, de00, palest: towardsPalest(cells, surface) };
+  return { light: -white, de00, palest: towardsPalest(cells, paler.surface) };
 }
 
-/** White in `q` besides a multiple of `mean`, over that multiple: least squares, dark channels weighed as the eye does. */
-function whiteAdded(q: readonly number[], mean: readonly number[]): number {
-  const sums = [0, 0, 0, 0, 0];
-  for (let c = 0; c < 3; c++) {
-    const weight = mean[c] ** (-4 / 3);
-    sums[0] += weight * mean[c] * mean[c];
-    sums[1] += weight * mean[c];
-    sums[2] += weight;
-    sums[3] += weight * mean[c] * q[c];
-    sums[4] += weight * q[c];
-  }
-  const [mm, m, one, mq, q1] = sums;
-  return (q1 * mm - mq * m) / (mq * one - q1 * m);
+/** How a light's colour differs from a panel's mean, each as a share of the mean, dark channels weighed as the eye does. */
+interface Turns {
+  /** Towards white. */
+  readonly paler: (light: readonly number[]) => number;
+  /** In the direction that neither white nor more of the mean turns it. */
+  readonly aside: (light: readonly number[]) => number;
+  /** By how much white, as reflectance, turns it: hardly at all where the panel is as good as grey. */
+  readonly byWhite: number;
+}
+
+function turnsOf(mean: readonly number[]): Turns {
+  const root = mean.map((v) => v ** (-2 / 3));
+  const weigh = (q: readonly number[]): Vec3 => [root[0] * q[0], root[1] * q[1], root[2] * q[2]];
+  const along = unit(weigh(mean));
+  const white = weigh([1, 1, 1]);
+  const share = dot3(white, along);
+  const across: Vec3 = [
+    white[0] - share * along[0],
+    white[1] - share * along[1],
+    white[2] - share * along[2],
+  ];
+  const towards = unit(across);
+  const aside = cross(along, towards);
+  const turnBy = (way: Vec3) => (light: readonly number[]) => {
+    const q = weigh(light);
+    return dot3(q, way) / dot3(q, along);
+  };
+  return {
+    paler: turnBy(towards),
+    aside: turnBy(aside),
+    byWhite: Math.hypot(...across) / Math.hypot(...weigh(mean)),
+  };
+}
+
+const dot3 = (a: Vec3, b: Vec3): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+
+const cross = (a: Vec3, b: Vec3): Vec3 => [
+  a[1] * b[2] - a[2] * b[1],
+  a[2] * b[0] - a[0] * b[2],
+  a[0] * b[1] - a[1] * b[0],
+];
+
+function unit(v: Vec3): Vec3 {
+  const length = Math.max(Math.hypot(...v), 1e-12);
+  return [v[0] / length, v[1] / length, v[2] / length];
+}
+
+function scatterOf(values: readonly number[]): number {
+  const middle = values.reduce((sum, v) => sum + v, 0) / values.length;
+  return Math.sqrt(values.reduce((sum, v) => sum + (v - middle) ** 2, 0) / values.length);
 }
 
 /** A quadratic surface through values at places: what it is at each, and its variance over that of what it leaves (Fisher's F). */
