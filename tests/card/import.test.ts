@@ -205,7 +205,11 @@ describe('readings made without ultraviolet', () => {
   it('are told by the condition (ISO 13655) or the filter that the file names', () => {
     expect(codes('MEASUREMENT_SOURCE "Illumination=D50 Filter=UVcut"\nBEGIN_DATA\n')).toEqual(told);
     expect(codes('MEASUREMENT_CONDITION "M2"\nBEGIN_DATA\n')).toEqual(told);
-    expect(codes('<cc:DeviceFilter>UVExcluded</cc:DeviceFilter>')).toEqual(told);
+    // a filter type of ISO 17972-1 (CxF3)
+    expect(codes('<cc:DeviceFilter>Filter_UVExcluded</cc:DeviceFilter>')).toEqual(told);
+    expect(codes('FILTER "UV_cut"\nBEGIN_DATA\n')).toEqual(told);
+    expect(codes('MEASUREMENT_SOURCE "UVFilter=Yes"\nBEGIN_DATA\n')).toEqual(told);
+    expect(codes('# lamp with UV off\nBEGIN_DATA\n')).toEqual(told);
     expect(codes('<cc:DeviceIllumination>M2_Incandescent</cc:DeviceIllumination>')).toEqual(told);
   });
 
@@ -213,6 +217,20 @@ describe('readings made without ultraviolet', () => {
     expect(codes('MEASUREMENT_CONDITION "M1"\nBEGIN_DATA\nM2 50 0 0\n')).toEqual([]);
     expect(codes('<cc:DeviceIllumination>M0_Incandescent</cc:DeviceIllumination>')).toEqual([]);
     expect(codes('SampleID,L,a,b\nM2,50,0,0\n')).toEqual([]);
+    const object = (name: string): string =>
+      `<cc:Object Name="${name}"><cc:DeviceIllumination>M1_Daylight</cc:DeviceIllumination></cc:Object>`;
+    expect(codes(`<cc:CxF>${object('M1')}${object('M2')}</cc:CxF>`)).toEqual([]);
+  });
+
+  it.each([
+    'FILTER "no UV filter"',
+    '# measured M0, without UV filter',
+    'FILTER "UV-cut: no"',
+    '# mode M1 (not M2)',
+    '# lamp UV output 100 %',
+    'FILTER "Filter_None"',
+  ])('are not taken for such where the file says %s', (line) => {
+    expect(codes(`CGATS.17\n${line}\nBEGIN_DATA\n`)).toEqual([]);
   });
 });
 

@@ -1,5 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { LIGHT_KINDS, type SceneOptions, sceneReadings } from '../../samples/scene/index.ts';
+import { glowOf } from '../../src/core/correction/brightener.ts';
+import { printedPatches } from '../../src/core/correction/printed-patches.ts';
 import { coloursOf, correctionOf, scoreColours } from '../bench/accuracy/run-scene.ts';
 import { makeScores, type Scores } from '../bench/accuracy/scores.ts';
 import { benchScene } from '../measure/rendered.ts';
@@ -48,5 +50,13 @@ describe('a measured card on brightened paper', () => {
     expect(bright[light].mean('error')).toBeLessThan(1.2 * plain[light].mean('error'));
     // a hundred panels each: a few of them more or less are chance
     expect(bright[light].mean('held b*')).toBeGreaterThan(plain[light].mean('held b*') - 0.06);
+  });
+
+  it('has none where it shows no paper: a light colour is blue by itself', () => {
+    const { patches } = sceneReadings(benchScene(4300, { light: 'cool-led', panels: 1, strips: [] }));
+    const paintsAlone = patches
+      .map((p) => p.patch)
+      .filter(({ role, lab }) => role === 'colour' && lab![0] < 66);
+    expect(glowOf(printedPatches(paintsAlone, 'D50/2'))).toBe(0);
   });
 });

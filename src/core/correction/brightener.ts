@@ -66,10 +66,19 @@ export function wakingUnder(kinds: readonly Pick<WeighedKind, 'kind' | 'weight'>
   return { mean, sd: Math.sqrt(square) };
 }
 
+/** L* from which on a neutral patch may be bare paper; what is darker, or a colour, is blue by itself. */
+const PAPER = 85;
+
 /** What bare paper of a sheet gave back for the instrument that measured it; 0 where none did, or none can be told. */
 export function glowOf(patches: readonly PrintedPatch[]): number {
-  const measured = patches.filter(isMeasured);
-  return measured.length > 0 ? seenGlow(paperOf(measured)) : 0;
+  const paper = barePaper(patches);
+  return paper ? seenGlow(paper) : 0;
+}
+
+/** Reflectance of a sheet's paper, of measured patches alone; undefined where it shows none. */
+function barePaper(patches: readonly PrintedPatch[]): Float64Array | undefined {
+  const white = patches.filter((p) => p.neutral && p.lab[0] >= PAPER && isMeasured(p));
+  return white.length > 0 ? paperOf(white) : undefined;
 }
 
 /**
@@ -81,7 +90,8 @@ export function glowingIn(
   waking: Waking,
   under: Viewing,
 ): readonly PrintedPatch[] {
-  const paper = paperOf(patches.filter(isMeasured));
+  const paper = barePaper(patches);
+  if (!paper) return patches;
   const amount = seenGlow(paper);
   return patches.map((patch) => {
     if (!isMeasured(patch))

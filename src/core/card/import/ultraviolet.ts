@@ -1,18 +1,28 @@
 import type { Warning } from '../../errors.ts';
 
-/**
- * What says that an instrument let no ultraviolet by: condition M2 of ISO 13655, or a filter named so. A bare M2 may be a
- * patch, so it counts only beside a word of measuring.
- */
-const NO_ULTRAVIOLET = /\bUV[\s_-]*(cut|exclu|out)|\b(no|without)[\s_-]*UV\b|\bM2_\w/i;
-const CONDITION = /(measur|filter|illum|condition|mode|geometry|source).*\bM2\b/i;
+/** A filter, or a condition of measuring, that lets no ultraviolet by; words are apart by spaces. */
+const CUT = /\bUV[\s-]*(cut|exclu\w*|out|off|filter\w*)\b|\b(no|without)[\s-]+UV\b/i;
+/** Condition M2 of ISO 13655. A bare M2 may be a patch, so it counts only beside a word of measuring. */
+const CONDITION = /(measur|filter|illum|cond|mode|geometry|source).*\bM2\b/i;
+/** The same denied: "without UV filter", "UV-cut: no", "not M2". */
+const DENIED =
+  /\b(no|not|without)\s+(an?\s+)?(UV[\s-]*(cut|filter)|M2)|\bUV[\s-]*(cut|filter)\W*(no|none|off|false)\b/i;
 /** Where a file's readings begin; what comes before tells how they were made. */
 const READINGS = /^\s*BEGIN_DATA\b/m;
+/** An element of XML that holds nothing but text: its name, without prefix, and the text. */
+const ELEMENT = /<(?:\w+:)?(\w+)[^<>]*>([^<>]+)<\//g;
+
+/** What a file says of how it was made, one statement each: elements of XML, or lines. */
+function statements(text: string): string[] {
+  const said = text.trimStart().startsWith('<')
+    ? [...text.matchAll(ELEMENT)].map(([, name, value]) => `${name} ${value}`)
+    : text.split(READINGS, 1)[0].split(/\r\n|\n|\r/);
+  return said.map((statement) => statement.replaceAll('_', ' '));
+}
 
 /** What to mind of how readings were made; empty when nothing. */
 export function readingsWarnings(text: string): Warning[] {
-  const [head] = text.split(READINGS, 1);
-  const isCut = head.split(/\r\n|\n|\r/).some((line) => NO_ULTRAVIOLET.test(line) || CONDITION.test(line));
+  const isCut = statements(text).some((s) => (CUT.test(s) || CONDITION.test(s)) && !DENIED.test(s));
   if (!isCut) return [];
   return [
     {
