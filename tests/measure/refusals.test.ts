@@ -94,6 +94,14 @@ describe('what cannot be measured is refused with what to do', () => {
     );
   });
 
+  it('a photo without colour', () => {
+    const { raster } = photo;
+    const data = raster.data.map((_, i, all) => all[i - (i % 3) + 1]);
+    const error = refusal(() => measurePhoto({ ...raster, data }, { card: photo.card }));
+    expect(error.code).toBe('card-unreadable');
+    expect(error.message).toContain('no colour');
+  });
+
   it('an overexposed card', () => {
     const { raster } = photo;
     const data = Uint8Array.from(raster.data, (v) => Math.min(255, 3 * v));

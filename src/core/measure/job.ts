@@ -164,6 +164,9 @@ function counts(m: Measured, views: ReadonlyMap<string, string>): boolean {
   return m.photo === undefined || views.get(m.photo) !== 'flop';
 }
 
+/** Warnings of what the card is, whichever photo shows it: said once. */
+const OF_THE_CARD: readonly string[] = ['card-nominal', 'card-brightened'];
+
 function checkCard(id: string, job: Job, read: ReadCard, warnings: Warning[]): void {
   if (read.correction.photo.white !== job.white)
     throw new SprayoutError(
@@ -171,9 +174,11 @@ function checkCard(id: string, job: Job, read: ReadCard, warnings: Warning[]): v
       `Photo ${id}'s card states its colours for ${read.correction.photo.white}, the job for ${job.white}.`,
       'Use one white throughout.',
     );
-  for (const w of cardWarnings(read))
-    if (!warnings.some((had) => had.code === w.code && w.code === 'card-nominal'))
-      warnings.push(w.code === 'card-nominal' ? w : { ...w, message: `Photo ${id}: ${w.message}` });
+  for (const w of cardWarnings(read)) {
+    const isOfCard = OF_THE_CARD.includes(w.code);
+    if (isOfCard && warnings.some((had) => had.code === w.code)) continue;
+    warnings.push(isOfCard ? w : { ...w, message: `Photo ${id}: ${w.message}` });
+  }
 }
 
 function doubtsOf(

@@ -30,6 +30,8 @@ export interface CardOptions {
 const FEWEST_PATCHES = 6;
 /** Mean leave-one-out ΔE2000 from which on it is not this card that was read: a badly taken photo of it stays below ten. */
 const ANOTHER_THING = 20;
+/** Channels this much alike are one: compression leaves those of a grey no farther apart, dark ones included. */
+const NO_COLOUR = 0.02;
 /** Share of a patch's pixels that may be glare or dust before the patch is left out. */
 const SPOILED = 0.6;
 
@@ -86,6 +88,7 @@ function readAsPlaced(raster: Raster, placed: readonly PlacedCard[], options: Ca
     definition.name,
   );
   const spoiled = read.filter((r) => !sound.includes(r)).map((r) => r.patch.id);
+  needColours(sound, definition.name);
   const correction = correctPhoto(sound, {
     white: definition.white,
     size_mm: definition.size_mm,
@@ -109,6 +112,18 @@ function readAsPlaced(raster: Raster, placed: readonly PlacedCard[], options: Ca
         : 'Use the card file of this very card, and a photo in colour.',
     );
   return { placed, correction, patchReadings: sound.map((p) => p.reading), toMm: main.toMm };
+}
+
+/** Without colours in the photo there is nothing to correct them by: a grey filter, or a grey picture in a colour file. */
+function needColours(read: readonly PatchReading[], name: string): void {
+  const isGrey = ({ reading: { linear } }: PatchReading): boolean =>
+    Math.max(...linear) - Math.min(...linear) <= NO_COLOUR * (Math.max(...linear) + 0.2);
+  if (!read.every(isGrey)) return;
+  throw new SprayoutError(
+    'card-unreadable',
+    `This photo has no colour: every patch of ${name} is grey in it.`,
+    'Photograph in colour, without a filter for black and white.',
+  );
 }
 
 function checkLeftOut(ids: readonly string[], placed: readonly PlacedCard[]): void {
