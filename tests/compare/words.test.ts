@@ -75,6 +75,11 @@ describe('words for a difference', () => {
     expect(words([60, -3, 0], [60, 0, 0])).toMatch(/^greener;/);
   });
 
+  it('no panel is called stronger whose C* is less', () => {
+    // ΔE2000 stretches a* near grey: C′ is 7.6 against 6.9 here, C* 5.2 against 6.1
+    expect(words([39.94, 4.94, 1.56], [38.37, 2.88, 5.38])).not.toMatch(/stronger|duller/);
+  });
+
   it('turned round, the words turn round', () => {
     expect(words([38, 37, 20.2], [34, 44, 24])).toMatch(/^lighter, duller;/);
     expect(words([34, 44, 24], [38, 37, 20.2])).toMatch(/^darker, stronger;/);

@@ -59,7 +59,9 @@ function directionsOf(a: Lab, b: Lab, { weighted, signShare }: DrawnDifference):
       { word: db > 0 ? 'yellower' : 'bluer', size: Math.abs(db), sure },
     ];
   }
-  const strength = { word: c > 0 ? 'stronger' : 'duller', size: Math.abs(c), sure: sureC };
+  // ΔE2000 stretches a* near grey, and may see more chroma where CIELAB sees less: then neither is said
+  const isAgreed = Math.sign(c) === Math.sign(chromas[0] - chromas[1]);
+  const strength = { word: c > 0 ? 'stronger' : 'duller', size: Math.abs(c), sure: sureC && isAgreed };
   // against a grey there is no hue to have turned
   if (Math.min(...chromas) < GREY_CHROMA) return [lightness, strength];
   return [lightness, { word: hueWord(b, h), size: Math.abs(h), sure: sureH }, strength];
