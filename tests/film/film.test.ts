@@ -5,7 +5,7 @@ import { filmDerivatives } from '../../src/core/film/derivatives.ts';
 import { fitFilm, posteriorDraws, predict, predictColour } from '../../src/core/film/index.ts';
 import { compileRecipe, filmState } from '../../src/core/film/model.ts';
 import { seededRandom } from '../../src/core/math/random.ts';
-import { simulateJob, unseenSpray } from '../bench/film-simulator/jobs.ts';
+import { measured, simulateJob, unseenSpray } from '../bench/film-simulator/jobs.ts';
 import { dataOf, recipeOf } from '../bench/film-simulator/to-data.ts';
 import { sprayPanel } from '../bench/film-simulator/world.ts';
 import { misentered } from '../bench/film-simulator/wrong.ts';
@@ -175,6 +175,23 @@ describe('jobs of a richer physics (reduced gate; the full table is in tests/ben
       }
     expect(mean(errors)).toBeLessThan(1);
     expect(held / (3 * errors.length)).toBeGreaterThan(0.89);
+  });
+
+  it('knows a recipe that was sprayed as well as it was measured, though no panel shows its tints apart', () => {
+    let within = 0;
+    for (let j = 0; j < 12; j++) {
+      const job = simulateJob('edges', 6, 640 + j, 0.6, 2);
+      const [{ spray }] = job.panels.filter((p) => p.spray.coats > 0);
+      const ofOneBlend = job.panels.map((panel, k) => {
+        const again = { ...spray, coats: [0, 2, 3, 4, 2, 3][k] };
+        return { ...panel, spray: again, lab: measured(sprayPanel(job.world, again, job.rng), 0.6, job.rng) };
+      });
+      const fit = fitFilm(dataOf({ ...job, panels: ofOneBlend }));
+      const { u95 } = predict(fit, recipeOf({ ...spray, coats: 3 }));
+      // the tints may trade places freely: drawn along the tangent alone, such a panel was ±10 and more in a* or b*
+      if (Math.max(...u95) < 5) within++;
+    }
+    expect(within).toBeGreaterThanOrEqual(11);
   });
 
   it('names a panel with a wrong label in at least nine of ten jobs', () => {

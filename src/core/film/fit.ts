@@ -15,6 +15,8 @@ import type { FilmData, FilmPanel, PanelResidual } from './types.ts';
 export interface FilmFit {
   readonly model: FilmModel;
   readonly data: FilmData;
+  /** What it was fitted to, and how that came out. */
+  readonly fitted: Fitted;
   readonly x: Float64Array;
   readonly state: FilmState;
   /** Lower Cholesky factor of the inverse posterior covariance of x. */
@@ -80,6 +82,7 @@ export function fitFilm(data: FilmData, priors: FilmPriors = PRIORS): FilmFit {
   return {
     model,
     data,
+    fitted,
     x: solution.x,
     state,
     factor: posteriorFactor(model, groups, solution),

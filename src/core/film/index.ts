@@ -3,6 +3,7 @@ export { type FilmFit, fitFilm } from './fit.ts';
 export { checkParts, type FilmDataOptions, filmDataOf } from './from-job.ts';
 export {
   DRAWS,
+  drawnFrom,
   type PosteriorDraws,
   posteriorDraws,
   predictColour,

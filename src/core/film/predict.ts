@@ -1,6 +1,7 @@
 import type { Lab } from '../color/index.ts';
 import { compose3, invert3, multiply3, solveLowerTransposed } from '../math/linear.ts';
 import { type Random, seededRandom } from '../math/random.ts';
+import { bender } from './bend.ts';
 import { filmColour } from './colour.ts';
 import type { FilmFit } from './fit.ts';
 import { differenceFrame, symmetricRoot } from './frame.ts';
@@ -10,39 +11,38 @@ import type { Recipe } from './types.ts';
 /** Draws of a film model: enough for steady 95 % quantiles. */
 export const DRAWS = 256;
 
-/**
- * Draws stand this much closer to the fit than the Laplace approximation says: its tails are too long where film
- * amounts and absorbances enter as exponentials. Set on simulated shops other than those that judge, so that intervals
- * hold in 95 to 98 %.
- */
-const DRAW_SPREAD = 0.86;
-
 /** The colour an even hand would get. */
 export function predictColour(fit: FilmFit, recipe: Recipe): Lab {
   return filmColour(fit.model, fit.state, compileRecipe(fit.model, recipe));
 }
 
-/** Settings of the unknowns drawn from the posterior (Laplace approximation), and their physical values. */
+/** Settings of the unknowns drawn from the posterior (see `bend.ts`), and their physical values. */
 export interface PosteriorDraws {
   readonly states: readonly FilmState[];
   readonly xs: readonly Float64Array[];
 }
 
-export function posteriorDraws(fit: FilmFit, count = DRAWS, seed = 1): PosteriorDraws {
+const drawnBefore = new WeakMap<FilmFit, PosteriorDraws>();
+
+/** The draws that answers about a fit have in common. */
+export function posteriorDraws(fit: FilmFit): PosteriorDraws {
+  const known = drawnBefore.get(fit) ?? drawnFrom(fit, DRAWS, 1);
+  drawnBefore.set(fit, known);
+  return known;
+}
+
+/** An even `count` of draws of their own. */
+export function drawnFrom(fit: FilmFit, count: number, seed: number): PosteriorDraws {
   const rng = seededRandom(seed);
   const n = fit.model.size;
+  const bend = bender(fit.fitted);
   const xs: Float64Array[] = [];
-  for (let k = 0; k < count; k++) {
-    // pairs of opposite draws keep the draws' mean at the fit
-    if (k % 2 === 1) {
-      const before = xs[k - 1];
-      xs.push(fit.x.map((v, i) => 2 * v - before[i]));
-      continue;
-    }
+  while (xs.length < count) {
     const z = new Float64Array(n);
     for (let i = 0; i < n; i++) z[i] = rng.normal();
     solveLowerTransposed(fit.factor, n, z);
-    xs.push(fit.x.map((v, i) => v + DRAW_SPREAD * z[i]));
+    // pairs of opposite draws
+    for (const sign of [1, -1]) xs.push(bend(fit.x.map((v, i) => v + sign * z[i])));
   }
   return { xs, states: xs.map((x) => filmState(fit.model, x)) };
 }

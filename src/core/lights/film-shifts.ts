@@ -3,7 +3,7 @@ import { GRID, type Lab, labFromXyz, viewing } from '../color/index.ts';
 import { adaptedXyz } from '../correction/light-targets.ts';
 import type { PhotoLight } from '../correction/photo-light.ts';
 import { filmReflectance } from '../film/colour.ts';
-import { type FilmFit, posteriorDraws, type Recipe } from '../film/index.ts';
+import { drawnFrom, type FilmFit, type Recipe } from '../film/index.ts';
 import { compileRecipe } from '../film/model.ts';
 import { NODES_NM } from '../film/node-grid.ts';
 import { seededRandom } from '../math/random.ts';
@@ -16,7 +16,7 @@ const SEED = 6;
 export function filmShifts(
   fit: FilmFit,
 ): (recipe: Recipe, from: PhotoLight, to: PhotoLight) => DifferenceTold {
-  const draws = posteriorDraws(fit, DRAWS, SEED);
+  const draws = drawnFrom(fit, DRAWS, SEED);
   const white = fit.data.white;
   return (recipe, from, to) => {
     const compiled = compileRecipe(fit.model, recipe);

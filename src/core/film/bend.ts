@@ -1,0 +1,197 @@
+/**
+ * Draws of the unknowns that bend with the model. A Laplace approximation lies along the fit's tangent: where tints may
+ * stand in for each other its draws are far apart, absorbance is an exponential, and they leave what the panels showed.
+ * Each draw is led back to what the tangent promised of the panels, as in Bardsley, Solonen, Haario and Laine,
+ * "Randomize-then-optimize" (SIAM J. Sci. Comput. 36, 2014).
+ */
+import { cholesky, choleskySolve } from '../math/linear.ts';
+import { filmColour } from './colour.ts';
+import { filmDerivatives } from './derivatives.ts';
+import { filmState } from './model.ts';
+import { linearise, type NormalEquations, normalEquations } from './normal-equations.ts';
+import type { Observation, ObservationGroup } from './observe.ts';
+import { huber, writeResidual } from './residual.ts';
+import type { Fitted } from './solve.ts';
+import { eliminateHand, forward3 } from './three-rows.ts';
+
+const MOST_STEPS = 12;
+/** What is left, a sum of squares of as many as the unknowns, is small enough. */
+const ENOUGH = 2;
+/** A step that lowers what is left by a smaller share ends the search. */
+const SMALL_GAIN = 0.2;
+const MOST_DAMPING = 1e4;
+
+/** A fit's tangent, ready to lead draws back to it. */
+interface Tangent {
+  /** Its robust weights are in the panels' units, and none is to come. */
+  readonly fitted: Fitted;
+  readonly equations: NormalEquations;
+  /** The panels' whitened residuals at the fit, and how these change with the unknowns: 3 and 3 × n a panel. */
+  readonly residuals: Float64Array;
+  readonly rows: Float64Array;
+}
+
+/** A function that leads draws of a fit back. */
+export function bender(fitted: Fitted): (draw: Float64Array) => Float64Array {
+  const tangent = tangentOf(fitted);
+  return (draw) => bent(tangent, draw);
+}
+
+function tangentOf({ model: robust, groups: read, solution }: Fitted): Tangent {
+  const model = { ...robust, priors: { ...robust.priors, huber: Number.POSITIVE_INFINITY } };
+  const before = residualsAt({ model, groups: read, solution }, solution.x);
+  let i = 0;
+  const groups = read.map((group) => ({
+    ...group,
+    observations: group.observations.map((o) => {
+      const at = 3 * i++;
+      return weighed(o, Math.sqrt(huber(before.subarray(at, at + 3), robust.priors.huber).weight));
+    }),
+  }));
+  const fitted = { model, groups, solution };
+  return {
+    fitted,
+    equations: normalEquations(model, groups),
+    residuals: residualsAt(fitted, solution.x),
+    rows: rowsAt(fitted),
+  };
+}
+
+function weighed(o: Observation, root: number): Observation {
+  const times = (m: Observation['toUnit']) => m.map((v) => root * v) as unknown as Observation['toUnit'];
+  return { ...o, toUnit: times(o.toUnit), sharedUnit: o.sharedUnit && times(o.sharedUnit) };
+}
+
+/** Calls for every panel, in the order of the unknown hands. */
+function eachPanel(
+  groups: readonly ObservationGroup[],
+  visit: (o: Observation, i: number, group: ObservationGroup, g: number) => void,
+): void {
+  let i = 0;
+  groups.forEach((group, g) => {
+    for (const o of group.observations) visit(o, i++, group, g);
+  });
+}
+
+/** Whitened residuals of all panels at a setting of the model's unknowns, hands and shared errors as they were fitted. */
+function residualsAt({ model, groups, solution }: Fitted, x: Float64Array): Float64Array {
+  const state = filmState(model, x);
+  const at = { ...solution, x };
+  const out = new Float64Array(3 * solution.hands.length);
+  eachPanel(groups, (o, i, { kept }, g) => {
+    const lab = filmColour(model, state, o.recipe, model.priors.hand * solution.hands[i]);
+    writeResidual(model, o, lab, at, kept, g, out.subarray(3 * i, 3 * i + 3));
+  });
+  return out;
+}
+
+/** How the residuals change with the model's unknowns at the fit. */
+function rowsAt({ model, groups, solution }: Fitted): Float64Array {
+  const n = model.size;
+  const state = filmState(model, solution.x);
+  const out = new Float64Array(3 * n * solution.hands.length);
+  const jacobian = new Float64Array(3 * n);
+  const byHand = new Float64Array(3);
+  eachPanel(groups, ({ recipe, toUnit: u, sharedUnit: q }, i, { kept }) => {
+    filmDerivatives(model, state, recipe, model.priors.hand * solution.hands[i], jacobian, byHand);
+    for (let c = 0; c < 3; c++) {
+      const row = out.subarray(3 * n * i + c * n, 3 * n * i + (c + 1) * n);
+      for (let k = 0; k < n; k++)
+        row[k] = u[3 * c] * jacobian[k] + u[3 * c + 1] * jacobian[n + k] + u[3 * c + 2] * jacobian[2 * n + k];
+      if (q && kept) for (let k = 0; k < 3; k++) row[model.sharedAt + k] = q[3 * c + k];
+    }
+  });
+  return out;
+}
+
+/** Levenberg–Marquardt from the draw on. */
+function bent(tangent: Tangent, draw: Float64Array): Float64Array {
+  const { equations } = tangent;
+  const n = draw.length;
+  const promised = promisesOf(tangent, draw);
+  let x = draw;
+  let now = standing(tangent, draw, promised, x);
+  let damping = 1e-3;
+  for (let k = 0; k < MOST_STEPS && now.loss > ENOUGH; k++) {
+    const matrix = equations.matrix.slice();
+    let next = x;
+    let there = now;
+    do {
+      const step = now.gradient.slice();
+      const damped = matrix.map((v, at) => (at % (n + 1) === 0 ? v * (1 + damping) : v));
+      choleskySolve(cholesky(damped, n, 1e-10), n, step);
+      next = x.map((v, i) => v - step[i]);
+      there = standing(tangent, draw, promised, next);
+      damping *= there.loss < now.loss ? 0.2 : 8;
+    } while (!(there.loss < now.loss) && damping < MOST_DAMPING);
+    if (!(there.loss < now.loss)) return x;
+    const gain = (now.loss - there.loss) / now.loss;
+    x = next;
+    now = there;
+    if (gain < SMALL_GAIN) return x;
+  }
+  return x;
+}
+
+/** The panels' residuals that the tangent promises a draw. */
+function promisesOf({ fitted: { solution }, residuals, rows }: Tangent, draw: Float64Array): Float64Array {
+  const n = draw.length;
+  const moved = draw.map((v, k) => v - solution.x[k]);
+  return residuals.map((r, at) => r + dot(moved, at * n, rows));
+}
+
+/** How far a setting is from a draw and from what was promised there, squared, and half its gradient. */
+interface Standing {
+  readonly loss: number;
+  readonly gradient: Float64Array;
+}
+
+/** Also leaves the curvature there in the tangent's equations. */
+function standing(
+  { fitted, equations }: Tangent,
+  draw: Float64Array,
+  promised: Float64Array,
+  x: Float64Array,
+): Standing {
+  linearise(equations, { ...fitted.solution, x });
+  const { rows, residuals, bySharing, byHand, sharedFactor, sharedRows } = equations;
+  const n = fitted.model.size;
+  const gradient = x.map((v, k) => v - draw[k]);
+  let loss = dot(gradient, 0, gradient);
+  const pulls = new Float64Array(3 * fitted.groups.length);
+  const { hands, shared } = fitted.solution;
+  const left = new Float64Array(3);
+  eachPanel(fitted.groups, (o, i, { kept }, g) => {
+    const hand = byHand.subarray(3 * i, 3 * i + 3);
+    // the equations' residuals are those of an even hand and no shared error
+    for (let c = 0; c < 3; c++) left[c] = hand[c] * hands[i] - promised[3 * i + c];
+    eliminateHand(hand, left, 1);
+    for (let c = 0; c < 3; c++) {
+      left[c] += residuals[3 * i + c];
+      if (!kept) for (let p = 0; p < 3; p++) left[c] += bySharing[9 * i + 3 * c + p] * shared[3 * g + p];
+      loss += left[c] ** 2;
+      addTo(gradient, left[c], rows, 3 * n * i + c * n);
+      if (o.sharedUnit && !kept) addTo(pulls.subarray(3 * g, 3 * g + 3), left[c], bySharing, 9 * i + 3 * c);
+    }
+  });
+  fitted.groups.forEach(({ kept, observations }, g) => {
+    if (kept || !observations[0].sharedUnit) return;
+    const pull = pulls.subarray(3 * g, 3 * g + 3);
+    forward3(sharedFactor.subarray(9 * g, 9 * g + 9), pull, 1);
+    loss -= dot(pull, 0, pull);
+    for (let p = 0; p < 3; p++) addTo(gradient, -pull[p], sharedRows, 3 * n * g + p * n);
+  });
+  return { loss, gradient };
+}
+
+/** Product of `a` with as many values of `b` from `from` on. */
+function dot(a: Float64Array, from: number, b: Float64Array): number {
+  let sum = 0;
+  for (let k = 0; k < a.length; k++) sum += a[k] * b[from + k];
+  return sum;
+}
+
+/** Adds `times` as many values of `b` from `from` on. */
+function addTo(a: Float64Array, times: number, b: Float64Array, from: number): void {
+  for (let k = 0; k < a.length; k++) a[k] += times * b[from + k];
+}
