@@ -1,8 +1,9 @@
 import { useState } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import { goTo } from '../shell/route.ts';
-import { edit, panelIn, panelName, selectPanel, tell, useDocument } from '../store/index.ts';
+import { edit, panelName, selectPanel, tell, useDocument } from '../store/index.ts';
 import { Button, Dialog, NumberField, Select, Tabs, TextField } from '../ui/index.ts';
+import { matchPanel } from './match-panel.ts';
 
 interface TargetDialogProps {
   readonly job: Job;
@@ -129,14 +130,7 @@ function FromPanel({ job, onDone }: { readonly job: Job; readonly onDone: () => 
           isDisabled={panel === undefined}
           onPress={() => {
             if (panel === undefined) return;
-            edit('Set the target to a panel', (draft) => {
-              const from = panelIn(draft, panel);
-              if (from)
-                draft.target = {
-                  name: panelName(job, panel),
-                  measured: structuredClone(job.panels.find((p) => p.id === panel)!.measured),
-                };
-            });
+            matchPanel(panel);
             tell('The target is set.');
             onDone();
           }}

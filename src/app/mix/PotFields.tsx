@@ -1,6 +1,7 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import { edit } from '../store/index.ts';
 import { Button, NumberField, useVolume } from '../ui/index.ts';
+import { describePot, emptyPot } from './pot.ts';
 import { tintName } from './recipe-words.ts';
 
 /** What is in the pot, and what the cup holds. */
@@ -12,18 +13,7 @@ export function PotFields({ job }: { readonly job: Job }) {
       <section className="mix-side">
         <h2>The pot</h2>
         <p className="mix-why">Say what is mixed already, and you are told what to add to it.</p>
-        <Button
-          isDisabled={job.tints.length === 0}
-          onPress={() =>
-            edit('Describe the pot', (draft) => {
-              const last = [...draft.panels].reverse().find((p) => p.mix);
-              draft.pot = {
-                mix: structuredClone(last?.mix) ?? { parts: { [draft.tints[0].id]: 1 }, carrier: 5 },
-                volume_ml: 100,
-              };
-            })
-          }
-        >
+        <Button isDisabled={job.tints.length === 0} onPress={describePot}>
           There is a pot mixed
         </Button>
       </section>
@@ -86,14 +76,7 @@ export function PotFields({ job }: { readonly job: Job }) {
           }
         />
       </div>
-      <Button
-        kind="quiet"
-        onPress={() =>
-          edit('Empty the pot', (draft) => {
-            delete draft.pot;
-          })
-        }
-      >
+      <Button kind="quiet" onPress={emptyPot}>
         The pot is empty
       </Button>
     </section>
