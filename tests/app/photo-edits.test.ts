@@ -7,10 +7,12 @@ import {
   asIn,
   besides,
   choicesBefore,
-  firstGuess,
+  inOrder,
   NEW,
+  newWhereAlone,
   OUT,
   rememberChoices,
+  UNSAID,
   withTaken,
 } from '../../src/app/photos/found.ts';
 import { boxQuad, storedQuad } from '../../src/app/photos/quads.ts';
@@ -45,9 +47,21 @@ function benchJob(): Job {
 }
 
 describe('outlines found in a photo', () => {
-  it('are the panels that wait for a photo when there are as many, else new ones', () => {
-    expect(firstGuess(benchJob(), 1)).toEqual(['p3']);
-    expect(firstGuess(benchJob(), 2)).toEqual([NEW, NEW]);
+  it('are new panels by themselves only where the job has nothing that they may be', () => {
+    const two = [UNSAID, UNSAID];
+    const fresh = emptyJob('Bench');
+    expect(newWhereAlone(fresh, 'b', two)).toEqual([NEW, NEW]);
+    expect(newWhereAlone(fresh, 'b', ['target', UNSAID])).toEqual(['target', NEW]);
+    expect(newWhereAlone(benchJob(), 'b', two)).toEqual(two);
+    const target = { measured: [{ photo: 'a', corners_px: at(500) }] };
+    // the customer's sample may lie in another photo too, but has its place in this one
+    expect(newWhereAlone({ ...fresh, target }, 'b', two)).toEqual(two);
+    expect(newWhereAlone({ ...fresh, target }, 'a', two)).toEqual([NEW, NEW]);
+    expect(newWhereAlone({ ...fresh, panels: [{ id: 'p3', measured: [] }] }, 'b', two)).toEqual(two);
+  });
+
+  it('are in order the panels that wait, without those of which something is said', () => {
+    expect(inOrder([UNSAID, 'target', UNSAID], ['p7', 'p8'])).toEqual(['p7', 'target', 'p8']);
   });
 
   it('are in order what lies in another photo of the same bench, without those that are no panels', () => {
@@ -58,7 +72,7 @@ describe('outlines found in a photo', () => {
   });
 
   it('never give one panel two places', () => {
-    expect(withTaken(['p1', NEW], 1, 'p1')).toEqual([NEW, 'p1']);
+    expect(withTaken(['p1', NEW], 1, 'p1')).toEqual([UNSAID, 'p1']);
     expect(withTaken([NEW, NEW], 1, NEW)).toEqual([NEW, NEW]);
   });
 });
@@ -69,9 +83,9 @@ describe('what was chosen for outlines found', () => {
     const quads = [at(300), at(100), at(500)];
     expect(choicesBefore(job, quads)).toBeUndefined();
     rememberChoices(quads.slice(0, 2), ['p1', 'target']);
-    expect(choicesBefore(job, quads)).toEqual(['p1', 'target', NEW]);
+    expect(choicesBefore(job, quads)).toEqual(['p1', 'target', UNSAID]);
     rememberChoices(quads, ['p9', OUT, NEW]);
-    expect(choicesBefore(job, quads)).toEqual([NEW, OUT, NEW]);
+    expect(choicesBefore(job, quads)).toEqual([UNSAID, OUT, NEW]);
     expect(choicesBefore(job, [at(300)])).toBeUndefined();
   });
 

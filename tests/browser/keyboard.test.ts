@@ -204,6 +204,8 @@ describe('the whole job with the keyboard alone', () => {
         await press('ArrowRight');
         expect(await hasFocus(strip)).toBe(true);
       }
+      // the panels of the photo before may be in this one: nothing is new before it is said
+      if (i > 0) await enter(button('All of them are new panels'));
       await enter(button(/^Add \d+ panels? found/));
       await studied(page);
       await expectSeen();

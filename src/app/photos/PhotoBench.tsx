@@ -113,7 +113,9 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
           />
         ) : (
           <>
-            {found && mode.kind === 'look' && <FoundPanels job={job} photo={photo.id} found={found} />}
+            {found && mode.kind === 'look' && (
+              <FoundPanels job={job} photo={photo.id} size={size} found={found} />
+            )}
             {report && state !== 'no-card' && state !== 'unreadable' && (
               <CheckSection photo={photo} report={report} state={state} />
             )}

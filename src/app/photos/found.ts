@@ -1,21 +1,30 @@
 /** Outlines found by themselves, and which panel each is taken to be. */
-import type { Job } from '../../../shared/schemas/job.ts';
+import type { Job, Measured } from '../../../shared/schemas/job.ts';
 import { quadArea, sharedArea } from '../../core/photo/polygon.ts';
 import type { QuadPx } from '../../core/photo/types.ts';
 import { TARGET } from './edits.ts';
-import { waitingPanels } from './photo-state.ts';
 import { readingOrder } from './quads.ts';
 
-/** `new`, `out` (not wanted), `target`, or the id of one of the job's panels. */
+/** `new`, `out` (not wanted), `target`, the id of one of the job's panels, or `unsaid`: nobody said yet. */
 export type Taken = string;
 export const NEW = 'new';
 export const OUT = 'out';
+export const UNSAID = 'unsaid';
 
-/** Panels sprayed but not photographed yet, when there are just as many as were found; else new ones. */
-export function firstGuess(job: Job, found: number): readonly Taken[] {
-  const waiting = waitingPanels(job);
-  return Array.from({ length: found }, (_, i) => (waiting.length === found ? waiting[i].id : NEW));
+/** What of the job an outline in a photo may be: all that has no place there yet. */
+export function mayBe(job: Job, photo: string): readonly string[] {
+  const isHere = ({ measured }: { readonly measured: readonly Measured[] }): boolean =>
+    measured.some((m) => m.photo === photo && m.corners_px);
+  const { target } = job;
+  return [
+    ...(target && target.measured.length > 0 && !isHere(target) ? [TARGET] : []),
+    ...job.panels.filter((p) => !isHere(p)).map((p) => p.id),
+  ];
 }
+
+/** Nothing is said of any outline; where the job has nothing that they may be, all are new panels. */
+export const newWhereAlone = (job: Job, photo: string, said: readonly Taken[]): readonly Taken[] =>
+  mayBe(job, photo).length > 0 ? said : said.map((as) => (as === UNSAID ? NEW : as));
 
 /** Panels, and the target, with a place in a photo, in reading order. */
 export function placedIn(
@@ -44,9 +53,15 @@ export function asIn(job: Job, other: string, taken: readonly Taken[]): readonly
   return taken.map((t) => (t === OUT ? OUT : (ids[next++] ?? NEW)));
 }
 
-/** One outline is taken to be something; what was that before is new again. */
+/** The outlines that are open are, in order, these panels. */
+export function inOrder(taken: readonly Taken[], panels: readonly string[]): readonly Taken[] {
+  let next = 0;
+  return taken.map((t) => (t === UNSAID ? (panels[next++] ?? UNSAID) : t));
+}
+
+/** One outline is taken to be something; what was said to be that before is open again. */
 export function withTaken(taken: readonly Taken[], index: number, as: Taken): readonly Taken[] {
-  return taken.map((t, i) => (i === index ? as : t === as && as !== NEW && as !== OUT ? NEW : t));
+  return taken.map((t, i) => (i === index ? as : t === as && as !== NEW && as !== OUT ? UNSAID : t));
 }
 
 /** What was chosen for an outline, by the outline itself: it stays so when adding it is undone. */
@@ -56,13 +71,13 @@ export function rememberChoices(quads: readonly QuadPx[], taken: readonly Taken[
   for (const [i, quad] of quads.entries()) chosen.set(quad, taken[i]);
 }
 
-/** What was chosen for these outlines before; undefined when nothing was. Of a panel gone since, a new one. */
+/** What was chosen for these outlines before; undefined when nothing was. A panel gone since is none. */
 export function choicesBefore(job: Job, quads: readonly QuadPx[]): readonly Taken[] | undefined {
   if (!quads.some((quad) => chosen.has(quad))) return undefined;
-  const known = new Set<Taken>([OUT, TARGET, ...job.panels.map((p) => p.id)]);
+  const known = new Set<Taken>([NEW, OUT, TARGET, ...job.panels.map((p) => p.id)]);
   return quads.map((quad) => {
-    const as = chosen.get(quad) ?? NEW;
-    return known.has(as) ? as : NEW;
+    const as = chosen.get(quad) ?? UNSAID;
+    return known.has(as) ? as : UNSAID;
   });
 }
 

@@ -32,7 +32,7 @@ export function foundOutlines(job: Job, found: Found): readonly Outline[] {
   return found.quads.map((quad, i) => ({
     id: foundId(i),
     quad,
-    name: takenWords(job, found.taken[i]),
+    name: `${takenWords(job, found.taken[i])}${found.isGuess[i] ? ', a guess' : ''}`,
     mark: String(i + 1),
     kind: found.taken[i] === OUT ? 'left-out' : 'found',
   }));

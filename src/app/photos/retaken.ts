@@ -3,7 +3,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import { applyHomography, fitHomography } from '../../core/card/homography.ts';
 import { keepNames } from '../../core/panel/outline/names.ts';
 import type { PointPx, QuadPx } from '../../core/photo/types.ts';
-import { NEW, placedIn, type Taken } from './found.ts';
+import { placedIn, type Taken, UNSAID } from './found.ts';
 
 interface Before {
   readonly placed: ReturnType<typeof placedIn>;
@@ -37,5 +37,5 @@ export function guessAsBefore(
   const toBefore = ([x, y]: PointPx): PointPx => (over ? applyHomography(over, x, y) : [x, y]);
   // none of the names that found outlines get by themselves is an id of a job
   const found = quads.map((corners_px, i) => ({ id: `found ${i}`, corners_px }));
-  return keepNames(found, before.placed, toBefore).map(({ id }) => (known.has(id) ? id : NEW));
+  return keepNames(found, before.placed, toBefore).map(({ id }) => (known.has(id) ? id : UNSAID));
 }

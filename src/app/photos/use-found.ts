@@ -1,24 +1,50 @@
 import { useEffect, useState } from 'react';
 import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
+import type { Lab } from '../../core/color/index.ts';
+import type { JobColours } from '../../core/measure/index.ts';
 import type { QuadPx } from '../../core/photo/types.ts';
-import { photoSource, studyRequest, tell, useDocument, useResults, type Work } from '../store/index.ts';
+import {
+  latestOf,
+  photoSource,
+  studyRequest,
+  tell,
+  useDocument,
+  useResults,
+  type Work,
+} from '../store/index.ts';
 import { bench, callback } from '../worker/client.ts';
 import type { FoundPanels, Part, PhotoReport } from '../worker/protocol.ts';
 import { addFound } from './edits.ts';
-import { besides, choicesBefore, firstGuess, OUT, rememberChoices, type Taken, withTaken } from './found.ts';
+import {
+  besides,
+  choicesBefore,
+  newWhereAlone,
+  OUT,
+  rememberChoices,
+  type Taken,
+  UNSAID,
+  withTaken,
+} from './found.ts';
+import { type KnownColour, nearestFirst, withGuesses } from './guess.ts';
 import { hasPanels } from './photo-state.ts';
 import { guessAsBefore } from './retaken.ts';
 import { count } from './words.ts';
 
 export interface Found {
   readonly quads: readonly QuadPx[];
+  /** Colours, where they could be read. */
+  readonly labs: readonly (Lab | undefined)[];
+  /** What each is: as said, else as guessed. */
   readonly taken: readonly Taken[];
+  readonly isGuess: readonly boolean[];
   /** The outline that the chips speak of. */
   readonly current: number;
   readonly choose: (index: number) => void;
   /** Takes the current outline to be something, and goes on to the next. */
   readonly take: (as: Taken) => void;
   readonly takeAll: (taken: readonly Taken[]) => void;
+  /** Panels by how near their colour is to the current outline's, as far as both are known. */
+  readonly byColour: (panels: readonly string[]) => readonly string[];
   readonly add: () => void;
   readonly dismiss: () => void;
 }
@@ -40,7 +66,8 @@ function findPanels(key: string, photo: string): Promise<Part<FoundPanels>> {
 interface Offer {
   readonly key: string;
   readonly quads: readonly QuadPx[];
-  readonly taken: readonly Taken[];
+  readonly labs: readonly (Lab | undefined)[];
+  readonly said: readonly Taken[];
   readonly current: number;
 }
 
@@ -58,21 +85,27 @@ export function useFound(
   /** The search broke off during this study: it is asked for again after the next. */
   const [brokeOff, setBrokeOff] = useState<number>();
   const study = useResults((r) => r.study);
+  const colours = useResults((r) => r.colours);
   const again = brokeOff !== undefined && study > brokeOff ? study : 0;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: asked once for a key; the first guess is a guess
+  // biome-ignore lint/correctness/useExhaustiveDependencies: asked once for a key
   useEffect(() => {
     if (key === undefined) return;
     let isCurrent = true;
     findPanels(key, photo.id).then(
       (part) => {
         if (!isCurrent) return;
-        const outlined = part.ok ? part.value.panels.map((p) => p.corners_px) : [];
-        const quads = besides(job, photo.id, outlined);
+        const panels = part.ok ? part.value.panels : [];
+        const quads = besides(
+          job,
+          photo.id,
+          panels.map((p) => p.corners_px),
+        );
+        const labs = quads.map((quad) => panels.find((p) => p.corners_px === quad)?.lab);
         if (part.ok) for (const { message } of part.value.warnings) tell(message);
         const card = work?.state === 'done' ? work.value.measured.card.corners_px : undefined;
-        const taken =
-          choicesBefore(job, quads) ?? guessAsBefore(photo.id, quads, card) ?? firstGuess(job, quads.length);
-        setOffer({ key, quads, taken, current: 0 });
+        const said =
+          choicesBefore(job, quads) ?? guessAsBefore(photo.id, quads, card) ?? quads.map(() => UNSAID);
+        setOffer({ key, quads, labs, said, current: 0 });
       },
       () => {
         if (isCurrent) setBrokeOff(study);
@@ -86,24 +119,47 @@ export function useFound(
   if (!here) return { isSearching: key !== undefined, found: undefined, isNothing: false };
   if (here.quads.length === 0 || dismissed === key)
     return { isSearching: false, found: undefined, isNothing: here.quads.length === 0 };
-  const choose = (taken: readonly Taken[], current = here.current): void => {
-    rememberChoices(here.quads, taken);
-    setOffer({ ...here, taken, current });
+  const known = photo.view === 'flop' ? [] : knownColours(colours);
+  const guess = (said: readonly Taken[]): readonly Taken[] =>
+    withGuesses(job, photo.id, said, here.labs, known);
+  const guessed = guess(here.said);
+  const taken = newWhereAlone(job, photo.id, guessed);
+  const say = (said: readonly Taken[], current = here.current): void => {
+    rememberChoices(here.quads, said);
+    setOffer({ ...here, said, current });
   };
   const found: Found = {
     ...here,
+    taken,
+    isGuess: guessed.map((as, i) => as !== here.said[i]),
     choose: (current) => setOffer({ ...here, current }),
-    take: (as) => choose(withTaken(here.taken, here.current, as), (here.current + 1) % here.quads.length),
-    takeAll: (taken) => choose(taken),
+    take: (as) => {
+      const said = withTaken(here.said, here.current, as);
+      say(said, nextOpen(guess(said), said, here.current));
+    },
+    takeAll: (all) => say(all),
+    byColour: (panels) => nearestFirst(panels, here.labs[here.current], known),
     add: () => {
-      rememberChoices(here.quads, here.taken);
+      rememberChoices(here.quads, taken);
       const outlined = here.quads
-        .map((quad, i) => ({ quad, to: here.taken[i] }))
-        .filter(({ to }) => to !== OUT);
+        .map((quad, i) => ({ quad, to: taken[i] }))
+        .filter(({ to }) => to !== OUT && to !== UNSAID);
       addFound(photo.id, outlined);
       tell(`${count(outlined.length, 'outline')} added.`);
     },
     dismiss: () => setDismissed(key),
   };
   return { isSearching: false, found, isNothing: false };
+}
+
+/** The outline to speak of next: one that is still open, then one that is only guessed, then simply the next. */
+function nextOpen(guessed: readonly Taken[], said: readonly Taken[], current: number): number {
+  const order = said.map((_, i) => (current + 1 + i) % said.length);
+  const isOpen = (among: readonly Taken[]) => (i: number) => among[i] === UNSAID;
+  return order.find(isOpen(guessed)) ?? order.find(isOpen(said)) ?? order[0];
+}
+
+function knownColours(work: Work<JobColours>): readonly KnownColour[] {
+  const { ids, lab } = latestOf(work)?.colours ?? { ids: [], lab: [] };
+  return ids.map((id, i) => ({ id, lab: lab[i] }));
 }

@@ -24,6 +24,7 @@ import {
 } from '../../core/study/index.ts';
 import { adviceNames } from './advice-names.ts';
 import { finderBeside } from './finder-beside.ts';
+import { foundColours } from './found-colours.ts';
 import { photoReport } from './photo-report.ts';
 import { decodedPhoto, readShelved } from './photo-shelf.ts';
 import type { BenchApi, FilmReport, PhotoSource, StudyEvent, StudyRequest } from './protocol.ts';
@@ -126,7 +127,9 @@ const api: BenchApi = {
       if (!part.ok) return part;
       const { raster } = await decodedPhoto(request.jobId, photo, source);
       const { panelsIn } = await import('./finder.ts');
-      return { ok: true, value: await panelsIn(raster, part.value.read.card.placed) };
+      const { read } = part.value;
+      const found = await panelsIn(raster, read.card.placed);
+      return { ok: true, value: { ...found, panels: foundColours(raster, read, found.panels) } };
     } catch (error) {
       return { ok: false, problem: problemOf(error) };
     }

@@ -5,6 +5,7 @@ import type { Advice, AdviseSettings } from '../../core/advise/index.ts';
 import type { Ladder } from '../../core/advise/ladder.ts';
 import type { BoardReference } from '../../core/board/code.ts';
 import type { Paper } from '../../core/card/draw/sheet.ts';
+import type { Lab } from '../../core/color/index.ts';
 import type { Comparison } from '../../core/compare/index.ts';
 import type { Warning } from '../../core/errors.ts';
 import type { PanelResidual, Prediction, Recipe } from '../../core/film/index.ts';
@@ -74,7 +75,12 @@ export type StudyEvent =
 
 /** Panels found in a photo by themselves, in reading order, named A, B … */
 export interface FoundPanels {
-  readonly panels: readonly { readonly id: string; readonly corners_px: QuadPx }[];
+  readonly panels: readonly {
+    readonly id: string;
+    readonly corners_px: QuadPx;
+    /** Its colour, this photo taken alone; undefined where it cannot be read. */
+    readonly lab?: Lab | undefined;
+  }[];
   /** `finder-missing` when the trained finder could not be loaded. */
   readonly warnings: readonly Warning[];
 }

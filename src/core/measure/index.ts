@@ -14,6 +14,7 @@ export {
   type ReadPhoto,
   type ReadPlace,
   readPhoto,
+  readPlace,
   readWholePhoto,
   rereadPhoto,
 } from './read-photo.ts';

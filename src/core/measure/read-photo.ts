@@ -102,7 +102,8 @@ export function inPhoto<T>(id: string, read: () => T): T {
   }
 }
 
-function readPlace(raster: Raster, place: PlacedPanel, card: ReadCard): ReadPlace {
+/** Reads one place; one that cannot be read is kept with its refusal. */
+export function readPlace(raster: Raster, place: PlacedPanel, card: ReadCard): ReadPlace {
   try {
     checkPanels([place], raster, card.placed);
     return { ...place, sampled: sampledPanel(raster, place, card) };
