@@ -1,7 +1,15 @@
 /** Outlines found and what they are taken to be; what the screen says of checks, lights and colours. */
 import { describe, expect, it } from 'vitest';
 import type { Job, JobPanel } from '../../shared/schemas/job.ts';
-import { addingWords, leaveOut, place, recipeAsIn, withoutPhoto } from '../../src/app/photos/edits.ts';
+import {
+  addingWords,
+  leaveOut,
+  place,
+  recipeAsIn,
+  setCoats,
+  setParts,
+  withoutPhoto,
+} from '../../src/app/photos/edits.ts';
 import {
   alike,
   asIn,
@@ -133,15 +141,19 @@ describe('a place', () => {
 
 describe('the recipe of another panel', () => {
   const sprayed = { ground: 'g1', mix: { parts: { t1: 5 }, carrier: 2 }, coats: 2, clear: true };
-  /** What becomes of a panel that takes over a recipe. */
-  function taken(own: Partial<JobPanel>, other: Partial<JobPanel>): JobPanel | undefined {
+  /** What becomes of a panel that takes over a recipe, or is edited otherwise. */
+  function taken(
+    own: Partial<JobPanel>,
+    other: Partial<JobPanel>,
+    change = () => recipeAsIn('p2', 'p1'),
+  ): JobPanel | undefined {
     const job = { ...emptyJob('Bench'), tints: [{ id: 't1' }], grounds: [{ id: 'g1' }, { id: 'g2' }] };
     const panels = [
       { id: 'p1', measured: [], ...other },
       { id: 'p2', measured: [], ...own },
     ];
     openUnsaved({ ...job, panels }, {}, { code: 'storage', message: 'No place.', hint: 'Make some.' });
-    recipeAsIn('p2', 'p1');
+    change();
     const panel = documentStore.getState().job?.panels[1];
     closeJob();
     return panel;
@@ -156,6 +168,19 @@ describe('the recipe of another panel', () => {
   it('takes nothing away when there is none, or not of all of it', () => {
     expect(taken(sprayed, {})).toMatchObject(sprayed);
     expect(taken(sprayed, { ground: 'g2' })).toMatchObject({ ...sprayed, ground: 'g2' });
+  });
+
+  it('has no reducer where nothing is mixed', () => {
+    const reduced = { ...sprayed, reducer_pct: 10 };
+    expect(taken({ reducer_pct: 10 }, {}, () => setCoats('p2', 0))?.reducer_pct).toBeUndefined();
+    expect(taken(reduced, {}, () => setParts('p2', 't1', 0))?.reducer_pct).toBeUndefined();
+    expect(taken(reduced, { ground: 'g2', coats: 0 })?.reducer_pct).toBeUndefined();
+    expect(taken(reduced, {}, () => setCoats('p2', 1))).toEqual({
+      id: 'p2',
+      measured: [],
+      ...reduced,
+      coats: 1,
+    });
   });
 
   it('is there as soon as anything is said', () => {

@@ -36,6 +36,20 @@ describe('measured colours for other programs', () => {
     }
   });
 
+  it('tell of no mix and no reducer on a bare ground, and of no reducer where nothing was mixed', () => {
+    const [sprayed, bare, unmixed] = ['p1', 'p2', 'p3'].map((id) => ({ ...jobOf([{ id }]).panels[0] }));
+    bare.coats = 0;
+    delete unmixed.mix;
+    const of = { ...job, panels: [sprayed, bare, unmixed] };
+    const rows = readingsOf(
+      of,
+      comparePanels(ensembleOf(['p1', 'p2', 'p3'].map((id) => [id, LID]))),
+    ).readings;
+    expect(rows.map((r) => r.reducer_pct)).toEqual([5, undefined, undefined]);
+    expect(rows.map((r) => r.parts !== undefined)).toEqual([true, false, false]);
+    expect(rows.map((r) => r.carrier)).toEqual([5, undefined, undefined]);
+  });
+
   it('as JSON are what the schema says', () => {
     expect(readingsSchema.parse(JSON.parse(text('.json')))).toEqual(readings);
     expect(readings.readings[0]).toMatchObject({

@@ -94,6 +94,46 @@ describe.each([
   });
 });
 
+describe('a number that nobody entered yet', () => {
+  it('begins near nothing with + and with −, by button and by arrow, not at its far end', async () => {
+    const { page, context } = await harness.open({ viewport: PHONE });
+    await openOnePhoto(page);
+    const id = await page.evaluate(() => {
+      const panels = window.sprayout.documentStore.getState().job?.panels ?? [];
+      window.sprayout.edit('Take the recipe away', (draft) => {
+        const { id, name, measured } = draft.panels[1];
+        draft.panels[1] = { id, name, measured };
+      });
+      return panels[1].id;
+    });
+    await studied(page);
+    await page.locator(`[data-panel="${id}"]`).click();
+    await page.getByRole('button', { name: 'Name and recipe' }).click();
+    const step = (name: string) => page.getByRole('button', { name, exact: true }).click();
+    const coats = page.getByRole('textbox', { name: 'Coats' });
+    for (const first of ['Decrease Coats', 'Increase Coats', 'ArrowDown', 'ArrowUp']) {
+      if (first.startsWith('Arrow')) await coats.press(first);
+      else await step(first);
+      await expect.poll(async () => (await panelOf(page, id))?.coats).toBe(1);
+      await coats.fill('');
+      await coats.blur();
+      await expect.poll(async () => (await panelOf(page, id))?.coats).toBe(undefined);
+    }
+    await coats.fill('100');
+    await step('Decrease Coats');
+    await expect.poll(async () => (await panelOf(page, id))?.coats).toBe(99);
+    // nothing is reduced before anything is mixed
+    expect(await page.getByRole('textbox', { name: 'Reducer' }).isDisabled()).toBe(true);
+    await page
+      .getByRole('button', { name: /^Increase Parts of/ })
+      .first()
+      .click();
+    await step('Decrease Reducer');
+    await expect.poll(async () => (await panelOf(page, id))?.reducer_pct).toBe(0);
+    await context.close();
+  });
+});
+
 describe('panels that wait for a photo', () => {
   const addPanel = (page: Page, name: string): Promise<void> =>
     page.evaluate(

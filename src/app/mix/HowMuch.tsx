@@ -32,6 +32,7 @@ export function HowMuch({ wanted_ml, marks_ml }: HowMuchProps) {
         value={marks_ml === undefined ? undefined : volume.toUnit(marks_ml)}
         min={0.01}
         max={1000}
+        from={volume.toUnit(1)}
         unit={volume.unit}
         help="Amounts are rounded to them. Kept for every job; leave empty for no rounding."
         onCommit={(step) => chooseMarks(step === undefined ? undefined : volume.toMl(step))}

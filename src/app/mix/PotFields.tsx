@@ -66,6 +66,7 @@ export function PotFields({ job }: { readonly job: Job }) {
           value={job.cup_ml === undefined ? undefined : volume.toUnit(job.cup_ml)}
           min={0.01}
           max={100_000}
+          from={volume.toUnit(100)}
           unit={volume.unit}
           help="Left empty, size doesn’t matter."
           onCommit={(amount) =>

@@ -3,7 +3,7 @@ import type { Job, JobPanel } from '../../../shared/schemas/job.ts';
 import { Checkbox, NumberField } from '../ui/index.ts';
 import { AddName } from './AddName.tsx';
 import { Chips } from './Chips.tsx';
-import { addGround, addTint, changePanel, setParts } from './edits.ts';
+import { addGround, addTint, changePanel, setCoats, setParts } from './edits.ts';
 import { useGoOn } from './use-go-on.ts';
 
 interface RecipeFieldsProps {
@@ -59,14 +59,10 @@ export function RecipeFields({ job, panel }: RecipeFieldsProps) {
         min={0}
         max={100}
         step={1}
+        from={1}
         digits={0}
         help={isBare ? 'None: the bare ground.' : undefined}
-        onCommit={(coats) =>
-          changePanel('Coats', id, (p) => {
-            if (coats === undefined) delete p.coats;
-            else p.coats = coats;
-          })
-        }
+        onCommit={(coats) => setCoats(id, coats)}
       />
       {!isBare && (
         <div className="photos-sheet-group">
@@ -112,6 +108,8 @@ export function RecipeFields({ job, panel }: RecipeFieldsProps) {
               value={panel.reducer_pct}
               min={0}
               max={100}
+              isDisabled={!mix && panel.reducer_pct === undefined}
+              help={mix ? undefined : 'First the parts of a tint.'}
               onCommit={(reducer) =>
                 changePanel('Reducer', id, (p) => {
                   if (reducer === undefined) delete p.reducer_pct;

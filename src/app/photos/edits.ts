@@ -111,15 +111,30 @@ export const recipeAsIn = (id: string, from: string): Promise<void> =>
     });
     // nothing was sprayed on bare ground
     if (coats === 0 && !mix) delete panel.mix;
+    reduceNothing(panel);
   });
 
-/** Parts of one tint; a mix without any parts is none. */
+/** Nothing is reduced where nothing is mixed. */
+function reduceNothing(panel: JobPanel): void {
+  if (!panel.mix) delete panel.reducer_pct;
+}
+
+/** Coats; left undefined, nobody counted them. A mix stays for when none turns out to be wrong. */
+export const setCoats = (id: string, coats: number | undefined): Promise<void> =>
+  changePanel('Coats', id, (panel) => {
+    if (coats === undefined) delete panel.coats;
+    else panel.coats = coats;
+    if (coats === 0) reduceNothing(panel);
+  });
+
+/** Parts of one tint; a mix without any parts is none, and is not reduced. */
 export const setParts = (id: string, tint: string, parts: number): Promise<void> =>
   changePanel('Parts', id, (panel) => {
     panel.mix ??= { parts: {} };
     if (parts > 0) panel.mix.parts[tint] = parts;
     else delete panel.mix.parts[tint];
     if (Object.keys(panel.mix.parts).length === 0) delete panel.mix;
+    reduceNothing(panel);
   });
 
 /** A new tint. */

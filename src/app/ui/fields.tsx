@@ -1,5 +1,5 @@
 /** Fields commit when they are left or Enter is pressed, so that one visit is one edit to undo. */
-import { type ReactNode, useEffect, useState } from 'react';
+import { type ReactNode, useEffect, useRef, useState } from 'react';
 import {
   Button as AriaButton,
   Checkbox as AriaCheckbox,
@@ -95,6 +95,8 @@ export interface NumberFieldProps extends FieldProps {
   readonly min?: number;
   readonly max?: number;
   readonly step?: number;
+  /** Where + and − begin in an empty field; the value nearest 0 when left out. */
+  readonly from?: number;
   /** Shown after the number: ml, %. */
   readonly unit?: string;
   readonly digits?: number;
@@ -111,15 +113,19 @@ export function NumberField({
   min,
   max,
   step,
+  from = Math.min(max ?? 0, Math.max(min ?? 0, 0)),
   unit,
   digits = 2,
 }: NumberFieldProps) {
+  const input = useRef<HTMLInputElement>(null);
   return (
     <AriaNumberField
       className="field"
       value={value ?? Number.NaN}
       onChange={(next) => {
-        const known = Number.isNaN(next) ? undefined : next;
+        // a step out of an empty field: it would begin at the far end
+        const isStepped = !/\p{Nd}/u.test(input.current?.value ?? '');
+        const known = Number.isNaN(next) ? undefined : isStepped ? from : next;
         if (known !== value) onCommit(known);
       }}
       isInvalid={error !== undefined}
@@ -131,7 +137,7 @@ export function NumberField({
     >
       <Label className="field-label">{label}</Label>
       <Group className="field-number">
-        <Input />
+        <Input ref={input} />
         {unit && <span className="field-unit">{unit}</span>}
         <AriaButton slot="decrement">−</AriaButton>
         <AriaButton slot="increment">+</AriaButton>

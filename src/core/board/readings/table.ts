@@ -15,6 +15,8 @@ export function readingsOf(job: Job, { panels, white }: Comparison, date?: strin
     white,
     readings: panels.map(({ id, lab, u95 }): ReadingRow => {
       const panel = job.panels.find((p) => p.id === id);
+      // nothing is mixed for a bare ground, and nothing reduced where nothing is mixed
+      const mix = panel?.coats === 0 ? undefined : panel?.mix;
       const name = id === TARGET_ID ? job.target?.name : panel?.name;
       return {
         id,
@@ -22,9 +24,9 @@ export function readingsOf(job: Job, { panels, white }: Comparison, date?: strin
         lab: rounded(lab),
         u95: rounded(u95),
         ...(panel?.ground !== undefined && { ground: panel.ground }),
-        ...(panel?.mix && { parts: panel.mix.parts }),
-        ...(panel?.mix?.carrier !== undefined && { carrier: panel.mix.carrier }),
-        ...(panel?.reducer_pct !== undefined && { reducer_pct: panel.reducer_pct }),
+        ...(mix && { parts: mix.parts }),
+        ...(mix?.carrier !== undefined && { carrier: mix.carrier }),
+        ...(mix && panel?.reducer_pct !== undefined && { reducer_pct: panel.reducer_pct }),
         ...(panel?.coats !== undefined && { coats: panel.coats }),
         ...(panel?.clear !== undefined && { clear: panel.clear }),
       };
