@@ -73,6 +73,32 @@ describe.each([
     expect(await panelOf(page, ids[1])).toEqual({ ...before, ground: pearl });
   });
 
+  it('begins at the heading of the next panel, also from the end of a long one', async () => {
+    const heading = (name: string | null) =>
+      page.getByRole('heading', { level: 2, name: name ?? '', exact: true });
+    const next = page.getByRole('button', { name: /^Next: / });
+    const name = ((await next.textContent()) ?? '').replace('Next: ', '');
+    const [here] = await page
+      .getByRole('textbox', { name: 'Name', exact: true })
+      .evaluateAll((all) => all.map((e) => (e as HTMLInputElement).value));
+    await next.scrollIntoViewIfNeeded();
+    await next.click();
+    await heading(name).waitFor();
+    expect(await heading(name).evaluate((e) => e === document.activeElement)).toBe(true);
+    const { y } = (await heading(name).boundingBox())!;
+    expect(y >= 0 && y < viewport.height / 2).toBe(true);
+    // a new name is no other panel
+    const field = page.getByRole('textbox', { name: 'Name', exact: true });
+    await field.fill(`${name}, again`);
+    await field.press('Enter');
+    await heading(`${name}, again`).waitFor();
+    expect(await field.evaluate((e) => e === document.activeElement)).toBe(true);
+    await page.getByRole('button', { name: 'Done' }).click();
+    await page.locator(`[data-panel="${ids[1]}"]`).click();
+    await page.getByRole('button', { name: 'Name and recipe' }).click();
+    await heading(here).waitFor();
+  });
+
   it('stays where the painter went on to when the name’s field is left', async () => {
     await page.getByRole('button', { name: 'Another tint' }).click();
     await page.keyboard.type('Moss');

@@ -50,7 +50,7 @@ export function PanelSheet(props: PanelSheetProps) {
   );
   if (!isWide)
     return (
-      <Dialog title={title} isOpen onClose={onClose} actions={actions}>
+      <Dialog title={title} about={id} isOpen onClose={onClose} actions={actions}>
         {content}
       </Dialog>
     );

@@ -1,8 +1,10 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useEffect, useRef } from 'react';
 import { Dialog as AriaDialog, Heading, Modal, ModalOverlay } from 'react-aria-components';
 
 export interface DialogProps {
   readonly title: string;
+  /** Which thing it is about: it begins anew at its heading when another one takes its place. */
+  readonly about?: string;
   readonly isOpen: boolean;
   readonly onClose: () => void;
   readonly children: ReactNode;
@@ -11,7 +13,15 @@ export interface DialogProps {
 }
 
 /** A question or form that comes before anything else. Escape and a press outside close it. */
-export function Dialog({ title, isOpen, onClose, children, actions }: DialogProps) {
+export function Dialog({ title, about, isOpen, onClose, children, actions }: DialogProps) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  const before = useRef(about);
+  useEffect(() => {
+    if (before.current === about) return;
+    before.current = about;
+    heading.current?.focus({ preventScroll: true });
+    heading.current?.closest('.dialog')?.scrollTo({ top: 0 });
+  }, [about]);
   return (
     <ModalOverlay
       className="dialog-shade"
@@ -23,7 +33,7 @@ export function Dialog({ title, isOpen, onClose, children, actions }: DialogProp
     >
       <Modal className="dialog">
         <AriaDialog>
-          <Heading slot="title" level={2}>
+          <Heading slot="title" level={2} ref={heading} tabIndex={-1}>
             {title}
           </Heading>
           {children}
