@@ -9,6 +9,7 @@ import { answersOf, jobOf } from './console.ts';
 import {
   auditOf,
   chooseTheme,
+  DESK,
   type Harness,
   openDemo,
   PHONE,
@@ -108,15 +109,27 @@ describe('Match', () => {
     await page.getByRole('button', { name: 'Change the target' }).click();
     await page.getByRole('tab', { name: 'Measured value' }).click();
     for (const [axis, value] of [
-      ['L*', '45'],
-      ['a*', '40'],
+      ['L*', '45.54'],
+      ['a*', '-12.35'],
       ['b*', '30'],
     ] as const)
       await page.getByRole('textbox', { name: axis, exact: true }).fill(value);
+    for (const viewport of [DESK, PHONE]) {
+      await page.setViewportSize(viewport);
+      const dialog = (await page.getByRole('dialog').boundingBox())!;
+      for (const tab of await page.getByRole('tab').all()) {
+        const { x, width } = (await tab.boundingBox())!;
+        expect(x >= dialog.x && x + width <= dialog.x + dialog.width).toBe(true);
+      }
+      // every figure can be read whole
+      for (const box of await page.getByRole('dialog').locator('.match-lab input').all())
+        expect(await box.evaluate((e) => e.scrollWidth - e.clientWidth)).toBe(0);
+    }
+    await page.setViewportSize(DESK);
     await page.getByRole('textbox', { name: 'Name' }).focus();
     await page.getByRole('button', { name: 'Match this value' }).click();
     await studied(page);
-    expect((await jobOf(page))?.target?.measured).toEqual([{ lab: [45, 40, 30], u: 0.5 }]);
+    expect((await jobOf(page))?.target?.measured).toEqual([{ lab: [45.54, -12.35, 30], u: 0.5 }]);
     await page.getByRole('button', { name: /Undo/ }).click();
     await studied(page);
     expect((await jobOf(page))?.target).toEqual(before);
