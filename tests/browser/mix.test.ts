@@ -167,3 +167,36 @@ describe('a panel that waits for its photo', () => {
     await page.waitForURL(/#\/photos\//);
   });
 });
+
+describe('the tints and grounds', () => {
+  it('are named as soon as they are added, and say what is removed', async () => {
+    await visit(page, 'Mix');
+    await page.getByRole('button', { name: /^2 tints, 3 grounds/ }).click();
+    await page.getByRole('button', { name: 'Add a tint' }).click();
+    // typed at once, in place of the name it was given
+    await expect
+      .poll(() => page.evaluate(() => (document.activeElement as HTMLInputElement).value))
+      .toBe('New tint');
+    await page.keyboard.type('Smoke');
+    await page.keyboard.press('Enter');
+    expect((await job()).tints.map((t) => t.name)).toContain('Smoke');
+    await page.getByRole('button', { name: 'Add a ground' }).click();
+    await expect
+      .poll(() => page.evaluate(() => (document.activeElement as HTMLInputElement).value))
+      .toBe('New ground');
+    await page.keyboard.type('White');
+    await page.keyboard.press('Tab');
+    await page.getByRole('button', { name: /^3 tints, 4 grounds/ }).waitFor();
+    await page.getByRole('button', { name: 'Remove Smoke' }).click();
+    await page.getByRole('button', { name: 'Remove White' }).click();
+    await page.getByRole('button', { name: /^2 tints, 3 grounds/ }).waitFor();
+    await page.evaluate(() =>
+      window.sprayout.edit('Keep one ground', (draft) => {
+        draft.grounds.length = 1;
+        draft.tints.length = 1;
+      }),
+    );
+    await page.getByRole('button', { name: /^1 tint, 1 ground$/ }).waitFor();
+    expect(await auditOf(page)).toEqual([]);
+  });
+});

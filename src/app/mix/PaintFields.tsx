@@ -1,4 +1,7 @@
+import { useRef } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
+import { useGoOn } from '../photos/use-go-on.ts';
+import { count } from '../photos/words.ts';
 import { edit, freeId } from '../store/index.ts';
 import { AddIcon, Button, Disclosure, TextField } from '../ui/index.ts';
 
@@ -7,7 +10,7 @@ type List = 'tints' | 'grounds';
 /** The tints on the shelf and the grounds at hand. */
 export function PaintFields({ job }: { readonly job: Job }) {
   return (
-    <Disclosure title={`${job.tints.length} tints, ${job.grounds.length} grounds`}>
+    <Disclosure title={`${count(job.tints.length, 'tint')}, ${count(job.grounds.length, 'ground')}`}>
       <div className="mix-side">
         <Names
           job={job}
@@ -37,8 +40,14 @@ interface NamesProps {
 }
 
 function Names({ job, list, title, word, isUsed }: NamesProps) {
+  const names = useRef<HTMLFieldSetElement>(null);
+  const ids = job[list].map((e) => e.id);
+  const toName = useGoOn(
+    ids,
+    (added) => names.current?.querySelectorAll<HTMLInputElement>('.mix-name input')[ids.indexOf(added)],
+  );
   return (
-    <fieldset className="mix-names">
+    <fieldset className="mix-names" ref={names}>
       <legend>{title}</legend>
       {job[list].map((entry, i) => (
         <div key={entry.id} className="mix-name">
@@ -55,6 +64,7 @@ function Names({ job, list, title, word, isUsed }: NamesProps) {
           {!isUsed(entry.id) && (
             <Button
               kind="quiet"
+              aria-label={`Remove ${entry.name?.trim() || `${word} ${i + 1}`}`}
               onPress={() =>
                 edit(`Remove ${word}`, (draft) => {
                   draft[list] = draft[list].filter((e) => e.id !== entry.id);
@@ -68,12 +78,13 @@ function Names({ job, list, title, word, isUsed }: NamesProps) {
       ))}
       <Button
         icon={<AddIcon size={20} />}
-        onPress={() =>
+        onPress={() => {
+          toName();
           edit(`Add ${word}`, (draft) => {
             const id = freeId(draft[list], word[0]);
             draft[list].push({ id, name: `New ${word}` });
-          })
-        }
+          });
+        }}
       >
         Add a {word}
       </Button>
