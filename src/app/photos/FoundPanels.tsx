@@ -1,3 +1,4 @@
+import { useState } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import { panelName, photoIn } from '../store/index.ts';
 import { Button } from '../ui/index.ts';
@@ -28,10 +29,6 @@ export function takenWords(job: Job, taken: string): string {
 /** Outlines offered: each a new panel, one of the job's, or nothing. Added with one tap and one edit. */
 export function FoundPanels({ job, photo, size, found }: FoundPanelsProps) {
   const { quads, taken, isGuess, current } = found;
-  const waiting = waitingPanels(job);
-  const others = found.byColour(job.panels.filter((p) => p.measured.length > 0).map((p) => p.id));
-  const named = (id: string): Chip => ({ id, words: panelName(job, id) });
-  const as = taken[current];
   return (
     <section className="sheet photos-found" aria-labelledby="photos-found">
       <h2 id="photos-found" tabIndex={-1}>
@@ -40,6 +37,7 @@ export function FoundPanels({ job, photo, size, found }: FoundPanelsProps) {
       {isGuess.includes(true) && (
         <p>“?” is a guess, by colour or by what is left. Choose another where it is wrong.</p>
       )}
+      <Naming job={job} photo={photo} size={size} found={found} />
       <Chips
         label="Outline"
         isLabelShown
@@ -50,25 +48,45 @@ export function FoundPanels({ job, photo, size, found }: FoundPanelsProps) {
           words: `${i + 1}: ${takenWords(job, taken[i])}${isGuess[i] ? '?' : ''}`,
         }))}
       />
-      <div className="photos-naming">
-        <OutlinePicture photo={photo} size={size} quad={quads[current]} />
-        <Chips
-          label={`Outline ${current + 1} is`}
-          isLabelShown
-          tellsAgain
-          chosen={as === UNSAID ? undefined : as}
-          onChoose={found.take}
-          chips={[
-            { id: NEW, words: 'A new panel' },
-            { id: TARGET, words: 'The target' },
-            ...waiting.map((p) => named(p.id)),
-            { id: OUT, words: 'No panel: leave it out' },
-            ...others.map(named),
-          ]}
-        />
-      </div>
       <AtOnce job={job} photo={photo} found={found} />
     </section>
+  );
+}
+
+/** Panels measured before that are offered at first: those of the nearest colours. */
+const FEW = 4;
+
+/** What the current outline is, beside a picture of it. */
+function Naming({ job, photo, size, found }: FoundPanelsProps) {
+  const [isAll, setAll] = useState(false);
+  const { quads, taken, current } = found;
+  const as = taken[current];
+  const others = found.byColour(job.panels.filter((p) => p.measured.length > 0).map((p) => p.id));
+  const offered = others.filter((id, i) => isAll || i < FEW || id === as);
+  const named = (id: string): Chip => ({ id, words: panelName(job, id) });
+  return (
+    <div className="photos-naming">
+      <OutlinePicture photo={photo} size={size} quad={quads[current]} />
+      <Chips
+        label={`Outline ${current + 1} is`}
+        isLabelShown
+        tellsAgain
+        chosen={as === UNSAID ? undefined : as}
+        onChoose={found.take}
+        chips={[
+          { id: NEW, words: 'A new panel' },
+          { id: TARGET, words: 'The target' },
+          ...waitingPanels(job).map((p) => named(p.id)),
+          { id: OUT, words: 'No panel: leave it out' },
+          ...offered.map(named),
+        ]}
+      />
+      {offered.length < others.length && (
+        <Button kind="quiet" onPress={() => setAll(true)}>
+          {count(others.length - offered.length, 'other panel')}
+        </Button>
+      )}
+    </div>
   );
 }
 
