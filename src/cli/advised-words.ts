@@ -21,7 +21,7 @@ export function stepLines({ suggestions: [first], reach }: Advice): string[] {
     ...(reach.within ? [] : [`${reach.words[0].toUpperCase()}${reach.words.slice(1)}.`]),
     first.words,
     first.why,
-    ...(first.pot_words ? [first.pot_words] : []),
+    first.pot_words,
   ];
 }
 

@@ -159,6 +159,33 @@ describe('advice', () => {
     const started = neat.suggestions.find((s) => (s.mix.parts.red ?? 0) === 0);
     expect(started?.pot).toBeNull();
     expect(started?.pot_words).toMatch(/^Start a new pot/);
+    const [without] = advise(fit, { names }).suggestions;
+    expect(without.pot).toBeNull();
+    expect(without.pot_words).toMatch(/no pot/);
+  });
+
+  it('gives every amount for the part of the pot that the cup has room for', () => {
+    const held = { mix: { parts: { blue: 5, red: 1 }, carrier: 5 }, volume_ml: 210 };
+    const reduced = WALL.map((p) => ({ ...p, recipe: { ...p.recipe, reducer_pct: 5 } }));
+    const fit = fitTo(truth(goal), reduced);
+    const [{ pot, mix, reducer_pct, pot_words }] = advise(fit, { names, pot: held, cup_ml: 100 }).suggestions;
+    const { take_ml, add_ml, final_ml, reducer_ml, with_reducer_ml } = pot as NonNullable<typeof pot>;
+    // a pot 5:1 let down 5:1 is five parts of 36 blue, one red, thirty carrier
+    const poured = new Map(
+      Object.entries({ blue: 5, red: 1, carrier: 30 }).map(([what, parts]) => [
+        what,
+        (take_ml * parts) / 36 + (add_ml[what] ?? 0),
+      ]),
+    );
+    const [blue, red, carrier] = ['blue', 'red', 'carrier'].map((what) => poured.get(what) as number);
+    expect(take_ml).toBeLessThan(100);
+    expect(blue / red).toBeCloseTo(mix.parts.blue / mix.parts.red, 9);
+    expect(carrier / (blue + red)).toBeCloseTo(mix.carrier, 9);
+    expect(blue + red + carrier).toBeCloseTo(final_ml, 9);
+    expect(reducer_ml).toBeCloseTo((final_ml * reducer_pct) / 100, 9);
+    expect(with_reducer_ml).toBeCloseTo(100, 9);
+    expect(pot_words).toContain(`start from ${Math.round(take_ml)} ml of the pot`);
+    expect(pot_words).toContain(`${add_ml.carrier.toFixed(1)} ml of carrier`);
   });
 
   it('pours the reducer last, and the cup holds it too', () => {
@@ -166,10 +193,11 @@ describe('advice', () => {
     const reduced = WALL.map((p) => ({ ...p, recipe: { ...p.recipe, reducer_pct: 5 } }));
     const fit = fitTo(truth(goal), reduced);
     const [mixed] = advise(fit, { names, pot }).suggestions;
-    const { final_ml, reducer_ml } = mixed.pot as NonNullable<typeof mixed.pot>;
+    const { final_ml, reducer_ml, with_reducer_ml } = mixed.pot as NonNullable<typeof mixed.pot>;
     expect(reducer_ml).toBeCloseTo((final_ml * mixed.reducer_pct) / 100, 9);
     expect(mixed.reducer_pct).toBeGreaterThan(0);
-    expect(mixed.pot_words).toContain(`${Math.round(final_ml + reducer_ml)} ml in all`);
+    expect(with_reducer_ml).toBe(final_ml + reducer_ml);
+    expect(mixed.pot_words).toContain(`${Math.round(with_reducer_ml)} ml in all`);
     const inCup = (cup_ml: number) => advise(fit, { names, pot, cup_ml }).suggestions[0];
     expect(inCup(final_ml + reducer_ml + 0.1).pot?.fits).toBe(true);
     expect(inCup(final_ml + reducer_ml - 0.1).pot?.fits).toBe(false);

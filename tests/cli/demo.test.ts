@@ -1,4 +1,4 @@
-import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
@@ -72,6 +72,13 @@ describe('sprayout demo', () => {
       expect((await sharp(`${sheet}.png`).metadata()).format).toBe('png');
       expect((await sharp(`${sheet}.svg`).metadata()).format).toBe('svg');
     }
+  });
+
+  it('is shown in the README as it speaks', async () => {
+    const readme = await readFile(join(PROJECT, 'README.md'), 'utf8');
+    const [, shown] = /\n\$ npm run --silent sprayout -- advise \S+\n([^`]+)\n```/.exec(readme) ?? [];
+    const [{ words, why, pot_words }] = JSON.parse(answer.stdout).advice.suggestions;
+    expect(shown.split('\n')).toEqual([words, why, pot_words]);
   });
 
   it('would come closer to the lid, were its advice sprayed in the bench’s own paint', () => {

@@ -28,7 +28,8 @@ all measured panels of the job. Only adding to the pot is possible.
   --leave-out ID     sets a panel aside; may be given several times
   --ladder DIR       writes the ratio × coats ladder of each ground there, as SVG and PNG
   --allow-outside    photos and cards of the job may lie outside its folder
-  --json             one JSON document: now, suggestions, reach, panels, warnings
+  --json             one JSON document: now, suggestions, reach, panels, warnings; a suggestion's
+                     pot is null where there is none or adding can't get there (pot_words says which)
 `;
 
 export const command = defineCommand({

@@ -1,6 +1,6 @@
 /** A recipe as a suggestion: its colour, how far it should land from the target, what to pour, and all of it in words. */
 import { differenceToTarget, predictColour, type Recipe } from '../film/index.ts';
-import { potStep, potWords } from './pot-step.ts';
+import { pouring } from './pot-step.ts';
 import type { Search } from './search.ts';
 import type { Suggestion } from './types.ts';
 import { distanceWords, recipeWords, sentence, stepWords } from './words.ts';
@@ -32,8 +32,6 @@ export function suggestion(
     interval95,
     words: sentence(step),
     why,
-    ...(pot
-      ? { pot: potStep(pot, recipe, cup_ml), pot_words: potWords(pot, recipe, cup_ml, names.tint) }
-      : {}),
+    ...pouring(pot, recipe, cup_ml, names.tint),
   };
 }

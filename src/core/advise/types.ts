@@ -3,17 +3,20 @@ import type { Warning } from '../errors.ts';
 import type { PotMix } from '../mix/index.ts';
 import type { Reach } from './reach.ts';
 
-/** What to pour into the pot for a suggestion. */
+/** What to pour into `take_ml` of the pot for a suggestion: all amounts are for just that much of it. */
 export interface PotStep {
+  /** How much of the pot to start from: all of it, or as much as the cup then has room for. */
+  readonly take_ml: number;
   /** ml by tint id and `carrier`, the smallest first. */
   readonly add_ml: Readonly<Record<string, number>>;
-  /** The pot with these, without reducer. */
+  /** Mixed paint: `take_ml` with what is added, without reducer. */
   readonly final_ml: number;
   /** What then reduces it, poured last. */
   readonly reducer_ml: number;
-  /** False when the cup is too small: then start from `take_ml` of the pot and add that share of everything. */
+  /** All in all: `final_ml` and the reducer. */
+  readonly with_reducer_ml: number;
+  /** False when the cup is too small for the whole pot with all of this. */
   readonly fits: boolean;
-  readonly take_ml: number;
 }
 
 export interface Suggestion {
@@ -34,9 +37,10 @@ export interface Suggestion {
   readonly words: string;
   /** The reason in one line. */
   readonly why: string;
-  /** null when adding to the pot can't get there; left out without a pot. */
-  readonly pot?: PotStep | null;
-  readonly pot_words?: string;
+  /** null when adding can't get there, or there is no pot: `pot_words` then says why. */
+  readonly pot: PotStep | null;
+  /** What to pour, in one line. */
+  readonly pot_words: string;
 }
 
 export interface Advice {
