@@ -164,6 +164,13 @@ describe('advice', () => {
     expect(without.pot_words).toMatch(/no pot/);
   });
 
+  it('refuses a pot of tints that the job does not have', () => {
+    const pot = { mix: { parts: { blue: 5, rde: 1 }, carrier: 5 }, volume_ml: 210 };
+    expect(() => advise(fitTo(truth(goal)), { names, pot })).toThrow(
+      expect.objectContaining({ code: 'mix-invalid' }),
+    );
+  });
+
   it('gives every amount for the part of the pot that the cup has room for', () => {
     const held = { mix: { parts: { blue: 5, red: 1 }, carrier: 5 }, volume_ml: 210 };
     const reduced = WALL.map((p) => ({ ...p, recipe: { ...p.recipe, reducer_pct: 5 } }));

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { filmColour } from '../../src/core/film/colour.ts';
 import { filmDerivatives } from '../../src/core/film/derivatives.ts';
-import { fitFilm, posteriorDraws, predict, predictColour } from '../../src/core/film/index.ts';
+import { fitFilm, posteriorDraws, predict, predictColour, type Recipe } from '../../src/core/film/index.ts';
 import { compileRecipe, filmState } from '../../src/core/film/model.ts';
 import { seededRandom } from '../../src/core/math/random.ts';
 import { measured, simulateJob, unseenSpray } from '../bench/film-simulator/jobs.ts';
@@ -84,6 +84,28 @@ describe('the film model on a shop of nine panels', () => {
     expect(mean(far.u95)).toBeGreaterThan(0);
     expect(near.warnings).toEqual([]);
     expect(far.warnings.map((w) => w.code)).toContain('more-coats');
+  });
+
+  it.each([
+    ['mix-invalid', { parts: { bleu: 5, red: 1 } }],
+    ['mix-invalid', { parts: { blue: -5, red: 1 } }],
+    ['mix-invalid', { parts: { blue: Number.NaN } }],
+    ['mix-invalid', { parts: { blue: 0 } }],
+    ['mix-invalid', { parts: { blue: 1e9 } }],
+    ['mix-invalid', { carrier: -2 }],
+    ['mix-invalid', { carrier: Number.NaN }],
+    ['usage', { coats: -3 }],
+    ['usage', { coats: Number.NaN }],
+    ['usage', { coats: 2.5 }],
+    ['usage', { coats: 1e6 }],
+    ['usage', { ground: 'g9' }],
+    ['usage', { reducer_pct: -100 }],
+    ['usage', { coats: 0, carrier: Number.NaN }],
+  ] as const)('refuses with %s what nobody can spray: %j', (code, change) => {
+    const wrong: Recipe = { ...recipe([5, 1], 3, 0), ...change };
+    const refusal = expect.objectContaining({ name: 'SprayoutError', code });
+    expect(() => predict(fit, wrong)).toThrow(refusal);
+    expect(() => fitFilm(shopData([...WALL, { ...WALL[0], id: 'odd', recipe: wrong }]))).toThrow(refusal);
   });
 
   it('the Jacobian is that of the model', () => {

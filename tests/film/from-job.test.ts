@@ -109,6 +109,22 @@ describe('a job as the film model sees it', () => {
     expect(data.warnings.map((w) => w.code)).toEqual(['cleared-and-uncleared']);
   });
 
+  it('takes a carrier that is not entered as is usual in the job, and says of which panel and what', () => {
+    const letDown = (id: string, carrier?: number) => ({
+      ...sprayed,
+      id,
+      mix: { ...sprayed.mix, ...(carrier === undefined ? {} : { carrier }) },
+    });
+    const data = filmDataOf(jobOf([letDown('p1', 5), letDown('p2', 5), letDown('p3', 0), letDown('p4')]));
+    expect(data.panels.map((p) => p.recipe.carrier)).toEqual([5, 5, 0, 5]);
+    expect(data.warnings).toEqual([
+      { code: 'carrier-not-entered', message: expect.stringMatching(/^p4 .*5:1/) },
+    ]);
+    const neat = filmDataOf(jobOf([sprayed, { ...sprayed, id: 'p2' }]));
+    expect(neat.panels.map((p) => p.recipe.carrier)).toEqual([0, 0]);
+    expect(neat.warnings).toEqual([]);
+  });
+
   it('how a bare ground was left says nothing of how sprayed panels are finished', () => {
     const bare = { id: 'b1', ground: 'g1', coats: 0, clear: false, measured: [{ lab }] };
     const data = filmDataOf(jobOf([bare, sprayed]));

@@ -1,6 +1,6 @@
 import { deltaE2000 } from '../../core/color/index.ts';
 import { SprayoutError } from '../../core/errors.ts';
-import { type FilmFit, predictColour, type Recipe } from '../../core/film/index.ts';
+import { checkRecipe, type FilmFit, predictColour, type Recipe } from '../../core/film/index.ts';
 import {
   CAUTIONS,
   type MixingSheet,
@@ -187,20 +187,6 @@ async function roundingOf(
   const jobFile = await readJob(jobPath, { allowOutside: values['allow-outside'] });
   const { fit } = await fitJob(jobFile, values['leave-out'] ?? [], tell);
   const ground = values.ground ?? fit.data.panels[0].recipe.ground;
-  const known = jobFile.job.tints.map((t) => t.id);
-  const unknown = Object.keys(mix.parts).find((t) => !known.includes(t));
-  if (unknown !== undefined)
-    throw new SprayoutError(
-      'mix-invalid',
-      `The job has no tint ${JSON.stringify(unknown)}.`,
-      `Tints of this job: ${known.join(', ') || 'none'}.`,
-    );
-  if (!fit.data.grounds.includes(ground))
-    throw new SprayoutError(
-      'usage',
-      `the job has no ground ${JSON.stringify(ground)}.`,
-      `Grounds of this job: ${fit.data.grounds.join(', ')}.`,
-    );
   const recipe = (of: MixingSheet['poured']): Recipe => ({
     ...of,
     reducer_pct,
@@ -208,6 +194,7 @@ async function roundingOf(
     coats: coats ?? fit.model.usual.coats,
     clear: true,
   });
+  checkRecipe(recipe(mix), 'The mix', fit.data);
   return differenceOf(fit, recipe(mix), recipe(sheet.poured));
 }
 

@@ -1,5 +1,5 @@
 import { SprayoutError } from '../../core/errors.ts';
-import { checkParts, posteriorDraws, predict, type Recipe, usuallyCleared } from '../../core/film/index.ts';
+import { checkRecipe, posteriorDraws, predict, type Recipe, usuallyCleared } from '../../core/film/index.ts';
 import type { Job } from '../../core/job/index.ts';
 import { filmNames } from '../../core/study/index.ts';
 import { readJob } from '../../node/read-job.ts';
@@ -88,10 +88,11 @@ function askedRecipe(values: Values, job: Job): Asked {
   const coats = wholeOption(values.coats, 'coats', 0, 100);
   if (coats === undefined) throw usage('sprayout predict needs --coats.', 'Write it like --coats 3.');
   const ground = values.ground ?? (job.grounds.length === 1 ? job.grounds[0].id : undefined);
-  const known = job.grounds.map((g) => g.id).join(', ') || 'none';
-  if (ground === undefined) throw usage('sprayout predict needs --ground.', `Grounds of this job: ${known}.`);
-  if (!job.grounds.some((g) => g.id === ground))
-    throw usage(`the job has no ground ${JSON.stringify(ground)}.`, `Grounds of this job: ${known}.`);
+  if (ground === undefined)
+    throw usage(
+      'sprayout predict needs --ground.',
+      `Grounds of this job: ${job.grounds.map((g) => g.id).join(', ') || 'none'}.`,
+    );
   if (values.mix === undefined && coats > 0)
     throw usage(
       'sprayout predict needs --mix for a sprayed panel.',
@@ -99,20 +100,15 @@ function askedRecipe(values: Values, job: Job): Asked {
     );
   const parts = values.mix === undefined ? {} : parseParts(values.mix);
   const carrier = numberOption(values.carrier, 'carrier', 0, 1000);
-  if (coats > 0)
-    checkParts(
-      { parts, carrier },
-      'The mix',
-      job.tints.map((t) => t.id),
-    );
+  const reducer_pct = numberOption(values.reducer, 'reducer', 0, 100);
   if (values.clear !== undefined && values.clear !== 'yes' && values.clear !== 'no')
     throw usage(`--clear ${values.clear} is neither yes nor no.`, 'Write --clear yes or --clear no.');
-  return {
-    ground,
-    parts,
-    coats,
-    carrier,
-    reducer_pct: numberOption(values.reducer, 'reducer', 0, 100),
-    clear: values.clear === undefined ? undefined : values.clear === 'yes',
-  };
+  const clear = values.clear === undefined ? undefined : values.clear === 'yes';
+  // what is left out is taken from the job later, and is right by then
+  checkRecipe(
+    { ground, parts, coats, carrier: carrier ?? 0, reducer_pct: reducer_pct ?? 0, clear: clear ?? true },
+    'The panel to predict',
+    { tints: job.tints.map((t) => t.id), grounds: job.grounds.map((g) => g.id) },
+  );
+  return { ground, parts, coats, carrier, reducer_pct, clear };
 }

@@ -2,7 +2,7 @@
 import { deltaE2000, type Lab } from '../color/index.ts';
 import { DEFAULT_TOLERANCES, type Tolerances } from '../compare/tolerances.ts';
 import { SprayoutError } from '../errors.ts';
-import { type FilmFit, type FilmPanel, posteriorDraws, targetColour } from '../film/index.ts';
+import { checkParts, type FilmFit, type FilmPanel, posteriorDraws, targetColour } from '../film/index.ts';
 import type { Pot } from '../mix/index.ts';
 import { nearestCandidates } from './candidates.ts';
 import { choose } from './choose.ts';
@@ -31,7 +31,10 @@ export interface AdviseContext {
 /** Candidates that are priced: the nearest ones, by far more than any price reaches. */
 const NEAREST = 600;
 
-/** Throws `no-target` without a measured target, `not-enough-panels` when no ground may be used. */
+/**
+ * Throws `no-target` without a measured target, `not-enough-panels` when no ground may be used, `mix-invalid` for a pot
+ * that holds no mix of the job's tints.
+ */
 export function advise(fit: FilmFit, context: AdviseContext): Advice {
   const search = searchOf(fit, context);
   const { target, now, now_de00 } = search;
@@ -68,6 +71,7 @@ function searchOf(fit: FilmFit, context: AdviseContext): Search {
     );
   const now = nearestPanel(fit, fit.data.target.lab);
   const { pot, cup_ml, tolerances = DEFAULT_TOLERANCES } = context;
+  if (pot) checkParts(pot.mix, 'The pot', fit.data.tints);
   return {
     fit,
     draws: posteriorDraws(fit),

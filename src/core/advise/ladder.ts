@@ -1,6 +1,6 @@
 /** The ratio × coats ladder: what every step of ratio and coats would look like over a ground, and how far off it is. */
 import { deltaE2000, type Lab, type WhiteName } from '../color/index.ts';
-import { type FilmFit, predictColour, type Recipe, targetColour } from '../film/index.ts';
+import { checkRecipe, type FilmFit, predictColour, type Recipe, targetColour } from '../film/index.ts';
 import { habitsOf, sameRatio } from './net.ts';
 import { ADVISE_SETTINGS } from './settings.ts';
 import type { Suggestion } from './types.ts';
@@ -62,10 +62,12 @@ export type Next = Pick<Suggestion, 'mix' | 'coats' | 'ground'>;
 
 /**
  * Ladders of the two tints most used, one sheet for each measured ground, at the usual letdown. The sheet of the ground
- * that `next` is advised over is let down as advised, and has its ratio and coats.
+ * that `next` is advised over is let down as advised, and has its ratio and coats. Throws `mix-invalid` or `usage` for a
+ * `next` no one can spray.
  */
 export function ladderOf(fit: FilmFit, names: Names, next?: Next): Ladder {
   const habits = habitsOf(fit, ADVISE_SETTINGS);
+  if (next) checkRecipe({ ...next, ...next.mix, ...habits }, 'The next step', fit.data);
   const short = shortNames(names, fit.data.tints);
   const target = targetColour(fit);
   const [main, minor] = mostUsed(fit, habits.tints);

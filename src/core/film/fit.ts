@@ -1,5 +1,6 @@
 import { deltaE2000 } from '../color/index.ts';
 import type { Warning } from '../errors.ts';
+import { checkRecipe } from './check-recipe.ts';
 import { filmColour } from './colour.ts';
 import { type FilmModel, type FilmState, filmModel, filmState, type Usual } from './model.ts';
 import { observe } from './observe.ts';
@@ -10,6 +11,7 @@ import { type Fitted, posteriorFactor, type Solution, solve, startAt } from './s
 import { starts } from './start.ts';
 import { type Suspicion, suspicions } from './suspects.ts';
 import type { FilmData, FilmPanel, PanelResidual } from './types.ts';
+import { middleOf } from './usual.ts';
 
 /** A fitted film model: what the panels say of the tints, the grounds and the gun. */
 export interface FilmFit {
@@ -29,28 +31,13 @@ export interface FilmFit {
   readonly warnings: readonly Warning[];
 }
 
-function median(values: readonly number[], otherwise: number): number {
-  if (values.length === 0) return otherwise;
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.floor((sorted.length - 1) / 2)];
-}
-
 /** What is usual in a job: the middle of what was sprayed. */
 function usualOf(panels: readonly FilmPanel[]): Usual {
   const coated = panels.map((p) => p.recipe).filter((r) => r.coats > 0);
   return {
-    coats: median(
-      coated.map((r) => r.coats),
-      3,
-    ),
-    carrier: median(
-      coated.map((r) => r.carrier),
-      5,
-    ),
-    reducer_pct: median(
-      coated.map((r) => r.reducer_pct),
-      0,
-    ),
+    coats: middleOf(coated.map((r) => r.coats)) ?? 3,
+    carrier: middleOf(coated.map((r) => r.carrier)) ?? 5,
+    reducer_pct: middleOf(coated.map((r) => r.reducer_pct)) ?? 0,
   };
 }
 
@@ -69,9 +56,10 @@ export function fitBroadly(data: FilmData, priors: FilmPriors): Fitted {
 
 /**
  * Fits the film model to every measured panel of a job. Deterministic. Panels that disagree with the rest are marked,
- * not left out: leaving one out is the painter's decision.
+ * not left out: leaving one out is the painter's decision. Throws `mix-invalid` or `usage` for a recipe no one can spray.
  */
 export function fitFilm(data: FilmData, priors: FilmPriors = PRIORS): FilmFit {
+  for (const { id, recipe } of data.panels) checkRecipe(recipe, `Panel ${JSON.stringify(id)}`, data);
   // a panel that disagrees could also mislead the kinds of the tints: panels are judged before
   const broad = fitBroadly(data, priors);
   const judged = new Map(suspicions(broad).map((s) => [s.index, s]));

@@ -1,10 +1,11 @@
 import type { LabEnsemble } from '../correction/types.ts';
 import { SprayoutError, type Warning } from '../errors.ts';
-import { type Job, type JobPanel, type Measured, type Mix, TARGET_ID } from '../job/index.ts';
+import { type Job, type JobPanel, type Measured, TARGET_ID } from '../job/index.ts';
 import type { Mat3 } from '../math/linear.ts';
+import { checkParts } from './check-recipe.ts';
 import { ensembleReadings, statedReading } from './reading.ts';
 import type { FilmData, FilmPanel, FilmReading, Recipe } from './types.ts';
-import { usuallyCleared } from './usual.ts';
+import { middleOf, usuallyCleared } from './usual.ts';
 
 export interface FilmDataOptions {
   /** Panels set aside by the painter. */
@@ -34,10 +35,10 @@ export function filmDataOf(job: Job, { leaveOut = [], colours }: FilmDataOptions
   const warnings: Warning[] = [];
   const panels: FilmPanel[] = [];
   const counted = job.panels.filter((p) => !leaveOut.includes(p.id));
-  const usualClear = usuallyCleared(counted);
+  const usual: Unsaid = { clear: usuallyCleared(counted), carrier: usualCarrier(counted) };
   for (const panel of counted) {
     const reading = readings.get(panel.id);
-    const recipe = recipeOfPanel(panel, job, usualClear);
+    const recipe = recipeOfPanel(panel, job, usual);
     if (typeof recipe === 'string')
       warnings.push({
         code: 'panel-without-recipe',
@@ -64,7 +65,7 @@ export function filmDataOf(job: Job, { leaveOut = [], colours }: FilmDataOptions
     panels,
     ...(target ? { target } : {}),
     groups,
-    warnings: [...warnings, ...clearWarning(panels)],
+    warnings: [...warnings, ...carrierWarning(panels, counted, usual.carrier), ...clearWarning(panels)],
   };
 }
 
@@ -97,33 +98,45 @@ function readingsOf(
   return out;
 }
 
-/** Parts of a mix that is no mix: throws `mix-invalid`. */
-export function checkParts(mix: Mix, where: string, tints: readonly string[]): void {
-  const fail = (what: string, hint: string): never => {
-    throw new SprayoutError('mix-invalid', `${where} ${what}.`, hint);
-  };
-  for (const [tint, parts] of Object.entries(mix.parts)) {
-    if (!tints.includes(tint))
-      fail(
-        `names tint ${JSON.stringify(tint)}, which the job does not list`,
-        `Tints of this job: ${tints.join(', ') || 'none'}.`,
-      );
-    if (!(Number.isFinite(parts) && parts >= 0))
-      fail(`has ${parts} parts of ${tint}`, 'Parts are 0 or more.');
-  }
-  if (!(Object.values(mix.parts).reduce((a, b) => a + b, 0) > 0))
-    fail('has no parts', 'Give at least one tint more than 0 parts.');
-  if (mix.carrier !== undefined && !(Number.isFinite(mix.carrier) && mix.carrier >= 0))
-    fail(`has ${mix.carrier} parts of carrier`, 'Carrier is 0 or more parts to one part of the mix.');
+/** What is taken of a panel that does not say it. */
+interface Unsaid {
+  readonly clear: boolean;
+  /** undefined where no panel says any. */
+  readonly carrier: number | undefined;
+}
+
+/** The letdown of the sprayed panels that say one: the middle of them. */
+function usualCarrier(panels: readonly JobPanel[]): number | undefined {
+  return middleOf(
+    panels.flatMap(({ coats, mix }) => (coats && mix?.carrier !== undefined ? [mix.carrier] : [])),
+  );
+}
+
+function carrierWarning(
+  panels: readonly FilmPanel[],
+  counted: readonly JobPanel[],
+  carrier: number | undefined,
+): Warning[] {
+  const unsaid = counted
+    .filter((p) => p.mix?.carrier === undefined && panels.some((q) => q.id === p.id && q.recipe.coats > 0))
+    .map((p) => p.id);
+  if (carrier === undefined || unsaid.length === 0) return [];
+  const [name, are] = unsaid.length === 1 ? ['names', 'is'] : ['name', 'are'];
+  return [
+    {
+      code: 'carrier-not-entered',
+      message: `${unsaid.join(', ')} ${name} no carrier and ${are} taken as let down ${carrier}:1, as is usual in this job. Enter the carrier, 0 where there is none.`,
+    },
+  ];
 }
 
 /** The recipe of a panel, or why there is none. */
-function recipeOfPanel(panel: JobPanel, job: Job, usualClear: boolean): Recipe | string {
+function recipeOfPanel(panel: JobPanel, job: Job, usual: Unsaid): Recipe | string {
   const ground = panel.ground ?? (job.grounds.length === 1 ? job.grounds[0].id : undefined);
   if (ground === undefined) return 'its ground is not entered';
   if (!job.grounds.some((g) => g.id === ground)) return `its ground ${JSON.stringify(ground)} is not listed`;
   if (panel.coats === undefined) return 'its coats are not entered';
-  const clear = panel.clear ?? usualClear;
+  const clear = panel.clear ?? usual.clear;
   if (panel.coats === 0) return { ground, parts: {}, carrier: 0, reducer_pct: 0, coats: 0, clear };
   if (!panel.mix) return 'its mix is not entered';
   checkParts(
@@ -134,7 +147,7 @@ function recipeOfPanel(panel: JobPanel, job: Job, usualClear: boolean): Recipe |
   return {
     ground,
     parts: panel.mix.parts,
-    carrier: panel.mix.carrier ?? 0,
+    carrier: panel.mix.carrier ?? usual.carrier ?? 0,
     reducer_pct: panel.reducer_pct ?? 0,
     coats: panel.coats,
     clear,

@@ -1,6 +1,7 @@
 /** The film model: what the sprayed panels say of tints, grounds and gun, and what an unsprayed recipe would look like. */
+export { checkParts, checkRecipe } from './check-recipe.ts';
 export { type FilmFit, fitFilm } from './fit.ts';
-export { checkParts, type FilmDataOptions, filmDataOf } from './from-job.ts';
+export { type FilmDataOptions, filmDataOf } from './from-job.ts';
 export {
   DRAWS,
   drawnFrom,

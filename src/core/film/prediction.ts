@@ -4,6 +4,7 @@ import { halfWidths95 } from '../compare/half-widths.ts';
 import type { LabEnsemble } from '../correction/types.ts';
 import type { Warning } from '../errors.ts';
 import type { Vec3 } from '../math/linear.ts';
+import { checkRecipe } from './check-recipe.ts';
 import type { FilmFit } from './fit.ts';
 import {
   type PosteriorDraws,
@@ -27,12 +28,14 @@ export interface Prediction {
   readonly warnings: readonly Warning[];
 }
 
+/** Throws `mix-invalid` or `usage` for a recipe no one can spray with the tints and grounds of the job. */
 export function predict(
   fit: FilmFit,
   recipe: Recipe,
   draws: PosteriorDraws = posteriorDraws(fit),
   called: Called = IDS,
 ): Prediction {
+  checkRecipe(recipe, 'The recipe', fit.data);
   const colours = predictedColours(fit, draws, recipe);
   const difference = colours.ids.length > 1 ? differenceOfDraws(colours, 0, 1) : undefined;
   return {
