@@ -1,3 +1,4 @@
+import type { CompiledMemory } from './compiled-memory.ts';
 import { SprayoutError } from './errors.ts';
 
 /** Modules of `compiled` that are kept in base64. Undefined where this machine cannot run one. */
@@ -31,7 +32,7 @@ interface Placing {
   /** Where so many bytes will stand. */
   readonly place: (bytes: number) => number;
   /** Grows a memory until all of it is there. */
-  readonly grow: (memory: WebAssembly.Memory) => ArrayBuffer;
+  readonly grow: (memory: CompiledMemory) => ArrayBuffer;
 }
 
 /** Lays out a memory, one thing behind the other, from its first free place on. */

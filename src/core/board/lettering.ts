@@ -1,13 +1,26 @@
 /** Text set from font files, so that a picture or a page looks the same on every machine, whatever fonts it has. */
-import opentype, { type Font, type Glyph } from 'opentype.js';
+import opentype from 'opentype.js';
 import { visualOrder, withoutIsolates } from './bidi.ts';
 
 export type Weight = 'regular' | 'bold';
 
+/** A parsed face and a glyph of it, as far as they are asked: the parser's own types stay out of the library's. */
+interface Face {
+  readonly unitsPerEm: number;
+  charToGlyphIndex(character: string): number;
+  charToGlyph(character: string): Glyph;
+  getKerningValue(left: number, right: number): number;
+}
+interface Glyph {
+  readonly index: number;
+  readonly advanceWidth?: number | undefined;
+  getPath(x: number, y: number, size: number): { toPathData(digits: number): string };
+}
+
 /** Parsed faces per weight, each with fallbacks in order: the first that knows a character draws it. */
 export interface Lettering {
-  readonly regular: readonly Font[];
-  readonly bold: readonly Font[];
+  readonly regular: readonly Face[];
+  readonly bold: readonly Face[];
   /** Figures all as wide as a zero, for columns of them, or as drawn, for prose. `tabular` when left out. */
   readonly figures?: 'tabular' | 'proportional';
 }
@@ -25,7 +38,7 @@ export interface BoardFonts {
 }
 
 export function parseLettering({ regular, bold }: FontFiles): Lettering {
-  const parse = (bytes: Uint8Array): Font => opentype.parse(bytes.slice().buffer);
+  const parse = (bytes: Uint8Array): Face => opentype.parse(bytes.slice().buffer);
   return { regular: regular.map(parse), bold: bold.map(parse) };
 }
 
@@ -77,7 +90,7 @@ export function setLine(lettering: Lettering, weight: Weight, text: string): Set
       width += advance;
       continue;
     }
-    if (last && last.face === known) width += font.getKerningValue(last.glyph, glyph) / em;
+    if (last && last.face === known) width += font.getKerningValue(last.glyph.index, glyph.index) / em;
     glyphs.push({ character, face: known, glyph, x: width, advance: own });
     width += own;
   }

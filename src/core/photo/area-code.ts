@@ -1,9 +1,10 @@
 import { WASM } from '../../../compiled/area-pixels/wasm.ts';
 import { memoryFrom, startCompiled } from '../compiled.ts';
+import type { CompiledMemory } from '../compiled-memory.ts';
 
 /** What `compiled/area-pixels/index.ts` exports; the same names tell more there. */
 interface AreaCode {
-  readonly memory: WebAssembly.Memory;
+  readonly memory: CompiledMemory;
   firstFree(): number;
   use(table: number, pixels: number): void;
   findSpans(stride: number, width_px: number, height_px: number): number;
