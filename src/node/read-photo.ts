@@ -1,4 +1,3 @@
-import { readFile, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import type { Metadata, Sharp } from 'sharp';
 import { SprayoutError, type Warning } from '../core/errors.ts';
@@ -15,6 +14,7 @@ import {
 import { decoderRounding, type Rounding } from '../core/photo/jpeg/index.ts';
 import { loadDecoder } from './decoder.ts';
 import { fileError } from './file-error.ts';
+import { readPlainFile } from './plain-file.ts';
 
 /** Largest file read. A 16-bit TIFF of 60 megapixels has 360 MB. */
 export const MAX_FILE_BYTES = 800e6;
@@ -135,9 +135,7 @@ function colourOf(
 
 async function readBytes(path: string, name: string): Promise<Uint8Array> {
   try {
-    const { size } = await stat(path);
-    if (size > MAX_FILE_BYTES) throw tooManyBytes(name, size);
-    return await readFile(path);
+    return await readPlainFile(path, MAX_FILE_BYTES, (size) => tooManyBytes(name, size));
   } catch (error) {
     throw fileError(error, path) ?? error;
   }

@@ -1,6 +1,6 @@
-import { readFile, stat } from 'node:fs/promises';
 import { SprayoutError } from '../core/errors.ts';
 import { fileError } from './file-error.ts';
+import { readPlainFile } from './plain-file.ts';
 
 /** An instrument's readings of a card are some ten kB. */
 const LIMIT_BYTES = 16 * 1024 * 1024;
@@ -11,14 +11,17 @@ const LIMIT_BYTES = 16 * 1024 * 1024;
  */
 export async function readReadings(path: string): Promise<string> {
   try {
-    const { size } = await stat(path);
-    if (size > LIMIT_BYTES)
-      throw new SprayoutError(
-        'file-too-large',
-        `${path} is ${Math.round(size / 1e6)} MB, far more than the readings of a card.`,
-        'Name the file that the instrument’s program exported.',
-      );
-    return textOf(await readFile(path));
+    const bytes = await readPlainFile(
+      path,
+      LIMIT_BYTES,
+      (size) =>
+        new SprayoutError(
+          'file-too-large',
+          `${path} is ${Math.round(size / 1e6)} MB, far more than the readings of a card.`,
+          'Name the file that the instrument’s program exported.',
+        ),
+    );
+    return textOf(bytes);
   } catch (error) {
     throw fileError(error, path) ?? error;
   }

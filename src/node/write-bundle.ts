@@ -1,9 +1,9 @@
-import { readFile, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { SprayoutError } from '../core/errors.ts';
 import { BUNDLE_LIMITS, type PackedBundle, type PackOptions, packBundle } from '../core/job/bundle/index.ts';
 import { photosWithPlaces } from '../core/job/index.ts';
 import { fileError } from './file-error.ts';
+import { readPlainFile } from './plain-file.ts';
 import type { JobFile } from './read-job.ts';
 import { writeWholeFile } from './write-file.ts';
 
@@ -47,9 +47,7 @@ async function readFiles(jobFile: JobFile): Promise<ReadonlyMap<string, Uint8Arr
 
 async function readIfThere(path: string, isNeeded: boolean): Promise<Uint8Array | undefined> {
   try {
-    const { size } = await stat(path);
-    if (size > BUNDLE_LIMITS.file_bytes) throw tooMuch(size, path);
-    return await readFile(path);
+    return await readPlainFile(path, BUNDLE_LIMITS.file_bytes, (size) => tooMuch(size, path));
   } catch (error) {
     const refusal = fileError(error, path);
     if (refusal?.code === 'file-not-found' && !isNeeded) return undefined;

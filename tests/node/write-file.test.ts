@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -46,5 +47,16 @@ describe('an output', () => {
     await makeFolder(join(folder, 'a/b/c'));
     await writeFile(join(folder, 'file'), '');
     expect((await refusal(makeFolder(join(folder, 'file/b')))).code).toBe('output-unwritable');
+    await makeFolder(join(folder, 'a/b/../d'));
+    await makeFolder(folder);
+    expect((await readdir(join(folder, 'a'))).sort()).toEqual(['b', 'd']);
   });
+
+  it.runIf(existsSync('/proc/self'))(
+    'folder is refused where a system makes none, and does not hang',
+    async () => {
+      for (const path of ['/proc/zz', '/proc/zz/deeper'])
+        expect((await refusal(makeFolder(path))).code).toBe('output-unwritable');
+    },
+  );
 });
