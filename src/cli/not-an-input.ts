@@ -9,13 +9,30 @@ export async function checkNotAnInput(
   job: string,
   { photoPaths, cardPaths }: JobFile,
 ): Promise<void> {
-  const inputs = await Promise.all([job, ...photoPaths.values(), ...cardPaths.values()].map(truePath));
-  if (inputs.includes(await truePath(out)))
+  if (await isAmong(out, [job, ...photoPaths.values(), ...cardPaths.values()]))
     throw new SprayoutError(
       'output-unwritable',
       `${out} is the job itself or a file of it, and would be lost.`,
       'Give --out another name.',
     );
+}
+
+/** Throws `output-unwritable` when a picture would be written over a photo or file that is read. */
+export async function checkPictureNotAnInput(
+  picture: string | undefined,
+  inputs: readonly string[],
+): Promise<void> {
+  if (picture !== undefined && (await isAmong(picture, inputs)))
+    throw new SprayoutError(
+      'output-unwritable',
+      `${picture} is itself to be measured or read, and would be lost.`,
+      'Give --pictures another folder.',
+    );
+}
+
+/** Whether a path names one of some files, by whatever links. */
+async function isAmong(path: string, files: readonly string[]): Promise<boolean> {
+  return (await Promise.all(files.map(truePath))).includes(await truePath(path));
 }
 
 const truePath = (path: string): Promise<string> => realpath(path).catch(() => resolve(path));

@@ -1,4 +1,4 @@
-import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -31,6 +31,17 @@ describe('outputs', () => {
     expect(refused.status).toBe(2);
     expect(refusalOf(refused).code).toBe(code);
     expect(await readFile(join(folder, out))).toEqual(before);
+  });
+
+  it('pictures are not drawn over a photo that is measured too', async () => {
+    const own = join(folder, 'own');
+    await mkdir(own);
+    const [photo, measured] = ['x.jpg', 'x-measured.jpg'].map((name) => join(own, name));
+    await writeFile(photo, 'a photo');
+    await writeFile(measured, 'another photo');
+    const refused = await cli.run(['measure', photo, measured, '--pictures', own, '--json']);
+    expect([refused.status, refusalOf(refused).code]).toEqual([2, 'output-unwritable']);
+    expect(await readFile(measured, 'utf8')).toBe('another photo');
   });
 
   it('carry no day that the calendar does not have', async () => {

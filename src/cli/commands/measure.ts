@@ -1,4 +1,4 @@
-import { basename, join, parse } from 'node:path';
+import { basename, join, parse, resolve } from 'node:path';
 import type { PanelsFile } from '../../../shared/schemas/panels.ts';
 import type { CardDefinition } from '../../core/card/types.ts';
 import { exitCodeOf, SprayoutError, type Warning } from '../../core/errors.ts';
@@ -11,6 +11,7 @@ import { makeFolder } from '../../node/write-file.ts';
 import { type Answer, type Call, defineCommand } from '../command.ts';
 import { cornersOf } from '../corners.ts';
 import { checkSentence, measuredWords } from '../measured-words.ts';
+import { checkPictureNotAnInput } from '../not-an-input.ts';
 import { asSprayoutError, errorDocument, errorWords } from '../report-error.ts';
 
 const help = `
@@ -98,6 +99,10 @@ async function measureAll(
   const folder = values.pictures === undefined ? undefined : path(values.pictures);
   if (folder !== undefined) await makeFolder(folder);
   const pictures = folder === undefined ? [] : pictureNames(positionals).map((name) => join(folder, name));
+  const inputs = [...positionals, values.card, values.panels].flatMap((f) =>
+    f === undefined ? [] : [path(f)],
+  );
+  for (const picture of pictures) await checkPictureNotAnInput(picture, inputs);
   const outcomes: Outcome[] = [];
   for (const [i, file] of positionals.entries()) {
     tell(`measuring ${file}${positionals.length > 1 ? ` (${i + 1} of ${positionals.length})` : ''}`);
@@ -114,12 +119,19 @@ async function measureAll(
   tell(`watching ${values.watch}: stop with Ctrl-C`);
   const { watchPhotos } = await import('../../node/watch-photos.ts');
   process.once('SIGINT', () => void atRest().finally(() => process.exit(0)));
-  await watchPhotos(watched, async (photo) => {
-    tell(`measuring ${basename(photo)}`);
-    const picture = folder === undefined ? undefined : join(folder, pictureNames([photo])[0]);
+  // pictures may lie in the folder that is watched, and are no photos that came into it
+  const drawn = new Set(pictures.map((picture) => resolve(picture)));
+  const onPhoto = async (photo: string): Promise<void> => {
     const name = basename(photo);
-    show(await outcomeOf(name, begun(photo, name), asked, picture, begin));
-  });
+    tell(`measuring ${name}`);
+    inputs.push(photo);
+    const picture = folder === undefined ? undefined : join(folder, pictureNames([photo])[0]);
+    const beginning = checkPictureNotAnInput(picture, inputs).then(() => begun(photo, name));
+    const outcome = await outcomeOf(name, beginning, asked, picture, begin);
+    if (picture !== undefined && 'measured' in outcome) drawn.add(resolve(picture));
+    show(outcome);
+  };
+  await watchPhotos(watched, onPhoto, { isOurs: (file) => drawn.has(resolve(file)) });
   return answerOf([]);
 }
 
