@@ -1,7 +1,7 @@
 import { basename } from 'node:path';
 import type { Warning } from '../core/errors.ts';
 import { type Job, photosWithPlaces } from '../core/job/index.ts';
-import { inPhoto, type ReadPhoto, readPhoto as readPlaces } from '../core/measure/index.ts';
+import { type ReadPhoto, readWholePhoto } from '../core/measure/index.ts';
 import type { Raster } from '../core/photo/types.ts';
 import type { Tell } from './measure-job-file.ts';
 import { openJobPhoto, twiceWarnings } from './open-job-photo.ts';
@@ -12,7 +12,7 @@ export type LookAtPhoto = (raster: Raster, photo: Job['photos'][number], read: R
 
 /**
  * Every photo of a job that something has a place in, read: card, correction and places, face and flop. Pixels are let
- * go photo by photo. Throws what reading throws.
+ * go photo by photo. Throws what reading throws, also for a place that cannot be read.
  */
 export async function readPhotosOfJob(
   jobFile: JobFile,
@@ -28,7 +28,7 @@ export async function readPhotosOfJob(
     tell(`reading ${basename(photoPaths.get(photo.id) as string)} (${photos.size + 1} of ${needed.size})`);
     const { raster, card, warnings: ofFile } = await openJobPhoto(jobFile, photo.id);
     warnings.push(...ofFile);
-    const read = inPhoto(photo.id, () => readPlaces(job, photo, { raster, ...(card && { card }) }));
+    const read = readWholePhoto(job, photo, { raster, ...(card && { card }) });
     photos.set(photo.id, read);
     look(raster, photo, read);
   }

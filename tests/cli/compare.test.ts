@@ -1,9 +1,10 @@
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { copyFile, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
-import { buildCommandLine, type CommandLine, refusalOf } from './command-line.ts';
+import { buildCommandLine, type CommandLine, PROJECT, refusalOf } from './command-line.ts';
+import { refused } from './refused.ts';
 
 let cli: CommandLine;
 let folder: string;
@@ -121,5 +122,47 @@ describe('sprayout compare', () => {
     job.photos[0].file = '/etc/hostname';
     expect(refusalOf(await compare(job, '--json')).code).toBe('job-path-outside');
     expect((await compare(job, '--json', '--allow-outside')).status).toBe(0);
+  });
+});
+
+describe('a place where no panel can be', () => {
+  /** The demo job cut down to one panel in one photo, with its place moved. */
+  async function moved(corners_px: unknown): Promise<string> {
+    const job = JSON.parse(await readFile(join(PROJECT, 'samples/demo/kettle-lid.job.json'), 'utf8'));
+    const [place] = job.panels[0].measured.filter((m: { corners_px?: unknown }) => m.corners_px);
+    job.photos = job.photos.filter(({ id }: { id: string }) => id === place.photo);
+    job.panels = [{ ...job.panels[0], measured: [{ ...place, corners_px }] }];
+    job.target = undefined;
+    const path = join(folder, 'moved.job.json');
+    for (const { file, card } of job.photos)
+      for (const name of [file, card])
+        await copyFile(join(PROJECT, 'samples/demo', name), join(folder, name));
+    await writeFile(path, JSON.stringify(job));
+    return path;
+  }
+
+  it('is refused alike by compare and lights', async () => {
+    const path = await moved([
+      [9000, 9000],
+      [9100, 9000],
+      [9100, 9100],
+      [9000, 9100],
+    ]);
+    for (const command of ['compare', 'lights']) {
+      const { status, code, message } = await refused(command, [path]);
+      expect([status, code]).toEqual([2, 'panel-outside-photo']);
+      expect(message).toMatch(/^Photo \S+: /);
+    }
+  });
+});
+
+describe('a job seen from the side alone', () => {
+  it('is told so, and not to add what is there', async () => {
+    const side = { ...instrumentJob(), target: undefined };
+    side.photos = [{ id: 'f1', file: 'sun.jpg', view: 'flop' }];
+    side.panels = side.panels.map((p) => ({ ...p, measured: [{ lab: P1, u: 0.6, photo: 'f1' }] }));
+    const { code, message } = refusalOf(await compare(side, '--json'));
+    expect(code).toBe('not-enough-panels');
+    expect(message).toMatch(/from the side/);
   });
 });

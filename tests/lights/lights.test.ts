@@ -3,6 +3,7 @@ import { randomSceneUnderLights, sceneReadings } from '../../samples/scene/index
 import { OWN_CARD } from '../../src/core/card/own.ts';
 import { deltaE2000, type Lab } from '../../src/core/color/index.ts';
 import { correctPhoto } from '../../src/core/correction/index.ts';
+import { SprayoutError } from '../../src/core/errors.ts';
 import { parseJob } from '../../src/core/job/index.ts';
 import { lightsOfJob } from '../../src/core/lights/index.ts';
 import { looksLikeAnother } from '../../src/core/lights/travel.ts';
@@ -161,6 +162,28 @@ describe('photos that tell less', () => {
     expect(answer.warnings.find((w) => w.code === 'panel-missing-in-photo')!.message).toContain(
       'p2 is in no photo taken under the lamp',
     );
+  });
+
+  it('with a place that cannot be read: that is said of it, and not that it is in no such photo', () => {
+    const outside = new SprayoutError('panel-outside-photo', 'Panel p2 is outside.', '');
+    const broken = new Map(
+      [...read].map(([id, photo]) => [
+        id,
+        id === 'f3'
+          ? {
+              ...photo,
+              places: photo.places.map(({ sampled, ...place }) =>
+                place.id === 'p2'
+                  ? { ...place, refused: outside }
+                  : { ...place, ...(sampled && { sampled }) },
+              ),
+            }
+          : photo,
+      ]),
+    );
+    const codes = lightsOfJob(job, broken).warnings.map((w) => w.code);
+    expect(codes).toContain('panel-outside-photo');
+    expect(codes).not.toContain('panel-missing-in-photo');
   });
 
   it('turned away: a travel for each panel, and the flop never among the shifts', () => {

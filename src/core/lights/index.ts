@@ -83,7 +83,7 @@ export function lightsOfJob(
     texture_pairs: texturePairs(surfaces),
     cannot_tell: CANNOT_TELL,
     warnings: [
-      ...lightWarnings(seen),
+      ...lightWarnings(seen, read),
       ...travel.warnings,
       ...placeWarnings(read, photos),
       ...surfaceWarnings(surfaces),

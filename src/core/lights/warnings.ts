@@ -6,7 +6,7 @@ import { type Photo, photosOf, type Seen } from './seen.ts';
 import type { PanelSurface } from './surface.ts';
 import { lightName } from './words.ts';
 
-export function lightWarnings(seen: Seen): Warning[] {
+export function lightWarnings(seen: Seen, read: ReadonlyMap<string, ReadPhoto>): Warning[] {
   const { things, photos, asSeen } = seen;
   const faces = photos.filter((p) => p.view === 'face');
   const warnings: Warning[] = [];
@@ -21,7 +21,11 @@ export function lightWarnings(seen: Seen): Warning[] {
   const named = [...new Set(faces.map((p) => p.light))];
   things.forEach((thing, i) => {
     if (thing.view !== 'face') return;
-    const met = photosOf(seen, i).map((p) => photos[p].light);
+    // of a photo it is in and cannot be read there, its place says why
+    const refused = faces.filter((p) =>
+      read.get(p.id)?.places.some((at) => at.id === thing.id && at.refused),
+    );
+    const met = [...photosOf(seen, i).map((p) => photos[p]), ...refused].map((p) => p.light);
     const missing = named.filter((light) => !met.includes(light));
     if (missing.length > 0)
       warnings.push({

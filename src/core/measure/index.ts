@@ -9,7 +9,6 @@ export {
 } from './photo.ts';
 export {
   cardKey,
-  inPhoto,
   placesIn,
   type ReadPhoto,
   type ReadPlace,

@@ -65,7 +65,7 @@ export function joinJob(job: Job, photos: ReadonlyMap<string, ReadPhoto>): JobCo
   }
   const readings = readingsOf(job, photos, photoIds);
   const things = thingsOf(job).filter(({ id }) => readings.some((r) => r.id === id));
-  if (things.length === 0) throw nothingMeasured();
+  if (things.length === 0) throw nothingMeasured(job);
   const sightings: Sighting[] = [];
   const stated: StatedColour[] = [];
   const joined = new Map<string, string[]>();
@@ -132,7 +132,15 @@ function readingsOf(
   });
 }
 
-function nothingMeasured(): SprayoutError {
+function nothingMeasured(job: Job): SprayoutError {
+  const views = viewsOf(job);
+  const readings = thingsOf(job).flatMap((t) => t.measured);
+  if (readings.length > 0 && !readings.some((m) => counts(m, views)))
+    return new SprayoutError(
+      'not-enough-panels',
+      'Everything measured in this job is seen from the side: its photos are all marked "view": "flop".',
+      'Add a photo taken square from above, or mark the one that is as "view": "face".',
+    );
   return new SprayoutError(
     'not-enough-panels',
     'Nothing in this job has been measured yet.',
@@ -142,7 +150,7 @@ function nothingMeasured(): SprayoutError {
 
 function needMeasured(job: Job): void {
   const views = viewsOf(job);
-  if (!thingsOf(job).some((t) => t.measured.some((m) => counts(m, views)))) throw nothingMeasured();
+  if (!thingsOf(job).some((t) => t.measured.some((m) => counts(m, views)))) throw nothingMeasured(job);
 }
 
 const viewsOf = (job: Job): ReadonlyMap<string, string> => new Map(job.photos.map((p) => [p.id, p.view]));

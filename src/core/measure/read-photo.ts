@@ -93,7 +93,7 @@ export function readWholePhoto(
 }
 
 /** What `read` gives; what it refuses says in which photo it is. */
-export function inPhoto<T>(id: string, read: () => T): T {
+function inPhoto<T>(id: string, read: () => T): T {
   try {
     return read();
   } catch (error) {
