@@ -77,6 +77,8 @@ export default defineConfig(({ mode }) => {
       emptyOutDir: !isCommands,
       minify: false,
       rolldownOptions: {
+        // what chunks share is no part of the library
+        preserveEntrySignatures: 'strict',
         input: isCommands
           ? {
               main: 'src/cli/main.ts',

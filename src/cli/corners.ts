@@ -1,6 +1,7 @@
 import { SprayoutError } from '../core/errors.ts';
 import { isConvexQuad } from '../core/photo/polygon.ts';
 import type { PointPx, QuadPx } from '../core/photo/types.ts';
+import { plainNumber } from './parse-mix.ts';
 
 /** `"x,y x,y x,y x,y"` as corners. Throws `corners-invalid`. */
 export function cornersOf(text: string): QuadPx {
@@ -22,6 +23,6 @@ export function cornersOf(text: string): QuadPx {
 }
 
 function pointOf(text: string): PointPx | undefined {
-  const [x, y, ...more] = text.split(',').map((part) => (part.trim() === '' ? Number.NaN : Number(part)));
+  const [x, y, ...more] = text.split(',').map(plainNumber);
   return more.length === 0 && Number.isFinite(x) && Number.isFinite(y) ? [x, y] : undefined;
 }

@@ -1,12 +1,17 @@
 import { MOST_PARTS } from '../../shared/schemas/limits.ts';
 import { SprayoutError } from '../core/errors.ts';
 
+/** A decimal number; NaN for anything else, such as nothing, `0x10` and `0b11`, which are slips where a ratio is meant. */
+export function plainNumber(text: string): number {
+  return /^\s*[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d+)?\s*$/i.test(text) ? Number(text) : Number.NaN;
+}
+
 /** `t1=5,t2=1` as parts by tint. Throws `mix-invalid` that quotes what is no part of a mix. */
 export function parseParts(text: string): Record<string, number> {
   const parts: Record<string, number> = {};
   for (const piece of text.split(',')) {
     const [, tint, amount] = /^\s*([^=]+?)\s*=\s*([^\s=]+)\s*$/.exec(piece) ?? [];
-    const value = Number(amount);
+    const value = plainNumber(amount ?? '');
     if (tint === undefined || !Number.isFinite(value))
       throw new SprayoutError(
         'mix-invalid',
@@ -40,8 +45,8 @@ export function numberOption(
   most: number,
 ): number | undefined {
   if (text === undefined) return undefined;
-  const value = Number(text);
-  if (text.trim() !== '' && Number.isFinite(value) && value >= least && value <= most) return value;
+  const value = plainNumber(text);
+  if (value >= least && value <= most) return value;
   throw new SprayoutError(
     'usage',
     `--${name} ${text} is not a number from ${least} to ${most}.`,

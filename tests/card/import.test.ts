@@ -338,9 +338,9 @@ const object = (p: CardPatch, values: string, i = 0): string =>
   `<cc:Object ObjectType="Target" Name="${p.id}" Id="o${i}"><cc:CreationDate>2026-01-01T00:00:00</cc:CreationDate><cc:ColorValues>${values}</cc:ColorValues></cc:Object>`;
 const cielab = ([L, a, b]: readonly number[]): string =>
   `<cc:ColorCIELab ColorSpecification="CS1"><cc:L>${number(L)}</cc:L><cc:A>${number(a)}</cc:A><cc:B>${number(b)}</cc:B></cc:ColorCIELab>`;
-const reflectance = (p: CardPatch, attributes = ''): string =>
+const reflectance = (p: CardPatch, attributes = '', full = 1): string =>
   `<cc:ReflectanceSpectrum ColorSpecification="CS1" ${attributes}>${spectrum(p)
-    .map((v) => v.toFixed(5))
+    .map((v) => (full * v).toFixed(5))
     .join(' ')}</cc:ReflectanceSpectrum>`;
 
 describe('CxF3 (ISO 17972-1)', () => {
@@ -375,6 +375,12 @@ describe('CxF3 (ISO 17972-1)', () => {
     const patch = find(card, 'B5');
     expect(patch.spectrum).toMatchObject({ start_nm: 400, step_nm: 10 });
     expect(patch.spectrum?.values).toHaveLength(31);
+    expect(patch.spectrum?.values[3]).toBeCloseTo(spectrum(find(OWN_CARD, 'B5'))[3], 4);
+  });
+
+  it('takes spectra in per cent, as other files may have them', () => {
+    const objects = ONCE.map((p, i) => object(p, reflectance(p, '', 100), i));
+    const patch = find(importReadings(cxf({ objects }), 'a.cxf', OWN_CARD), 'B5');
     expect(patch.spectrum?.values[3]).toBeCloseTo(spectrum(find(OWN_CARD, 'B5'))[3], 4);
   });
 

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { soundJob } from '../job/sample-job.ts';
 import { buildCommandLine, type CommandLine, PROJECT, refusalOf } from './command-line.ts';
+import { refused } from './refused.ts';
 
 let cli: CommandLine;
 let folder: string;
@@ -71,6 +72,17 @@ describe('sprayout mix', () => {
     ])
       expect(refusalOf(await mix(...more)).code).toBe('usage');
     expect((await mix('--volume', '200', '--density', 'amber=0.95')).status).toBe(0);
+  });
+
+  it('reads decimal numbers alone', async () => {
+    for (const [options, code] of [
+      [['--mix', 'garnet=0x10', '--volume', '200'], 'mix-invalid'],
+      [['--mix', 'garnet=2,amber=0b11', '--volume', '200'], 'mix-invalid'],
+      [['--mix', 'garnet=2', '--volume', '0xc8'], 'usage'],
+      [['--mix', 'garnet=2', '--volume', ' '], 'usage'],
+    ] as const)
+      expect(await refused('mix', options)).toMatchObject({ status: 2, code });
+    expect((await mix('--volume', '+1.5e2')).status).toBe(0);
   });
 
   it('refuses parts that no cup holds', async () => {

@@ -21,6 +21,7 @@ describe('card corners as written on the command line', () => {
     ['a point too many', '0,0 9,0 9,9 0,9 5,5'],
     ['crossed corners', '0,0 9,9 9,0 0,9'],
     ['corners on a line', '0,0 1,1 2,2 3,3'],
+    ['numbers that are not decimal', '0x0,0 9,0 9,9 0,9'],
     ['numbers without end', '0,0 1e999,0 9,9 0,9'],
   ])('%s: refused', (_, text) => {
     expect(() => cornersOf(text)).toThrow(SprayoutError);

@@ -87,6 +87,17 @@ describe('the library in another project', () => {
     }
   });
 
+  it('hands out what its types say, and nothing else', async () => {
+    const handedOut = async (file: string): Promise<string[]> =>
+      Object.keys(await import(join(built.folder, file)));
+    expect((await handedOut('index.js')).sort()).toEqual(
+      Object.keys(await import('../../src/index.ts')).sort(),
+    );
+    expect((await handedOut('node.js')).sort()).toEqual(
+      Object.keys(await import('../../src/node/index.ts')).sort(),
+    );
+  });
+
   it('bundles for a browser without anything of Node', async () => {
     await writeFile(
       join(consumer, 'app.js'),

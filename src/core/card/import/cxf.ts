@@ -5,6 +5,7 @@ import { SprayoutError } from '../../errors.ts';
 import { numberIn } from './columns.ts';
 import { type InstrumentReading, readingsError } from './readings.ts';
 import { illuminantIn, observerIn, whiteName } from './stated-white.ts';
+import { inUnits } from './table.ts';
 
 /* Elements as the parser leaves them: children by local name, attributes behind @, text beside attributes in #. */
 const text = z.union([z.string(), z.object({ '#': z.string() }).transform((o) => o['#'])]);
@@ -72,9 +73,11 @@ export function readCxf(source: string, fileName: string, otherwise: string): re
       s,
     ]),
   );
-  return CxF.Resources.ObjectCollection.flatMap((c) => c.Object)
+  const readings = CxF.Resources.ObjectCollection.flatMap((c) => c.Object)
     .filter((o) => o.ColorValues.length > 0)
     .map((o) => readingOf(o, specifications, fileName, otherwise));
+  // reflectances should run to 1; some programs write per cent
+  return inUnits(readings);
 }
 
 function parseDocument(source: string, fileName: string): z.infer<typeof documentElement> {

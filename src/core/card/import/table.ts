@@ -63,7 +63,7 @@ function evenStep(wavelengths: readonly number[], fileName: string): number {
 }
 
 /** Reflectances and XYZ that a file gives in per cent, brought to 1 for the perfect diffuser. */
-function inUnits(readings: readonly InstrumentReading[]): readonly InstrumentReading[] {
+export function inUnits(readings: readonly InstrumentReading[]): readonly InstrumentReading[] {
   const largest = (pick: (r: InstrumentReading) => readonly number[]): number =>
     readings.reduce((most, r) => Math.max(most, ...pick(r)), 0);
   const isPercent = largest((r) => r.spectrum?.values ?? []) > 2;
