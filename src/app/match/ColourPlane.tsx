@@ -142,7 +142,7 @@ function Marker({ point, white, at: [cx, cy], scale, isSelected, onSelect }: Mar
         style={{ fill: screenPaint(point.lab, white).css }}
         className={isSelected ? 'match-dot match-dot-selected' : 'match-dot'}
       />
-      <text x={cx + (isSelected ? 16 : 12)} y={cy - 8} className="match-mark-number">
+      <text x={cx + (isSelected ? 16 : 12)} y={cy - 8} className="match-mark">
         {point.mark}
       </text>
     </g>

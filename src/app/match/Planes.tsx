@@ -25,7 +25,7 @@ export function Planes({ standings, target, selected, onSelect, white }: PlanesP
   if (!colours) return null;
   const points = (along: Along): readonly PlanePoint[] => [
     pointOf(colours, 'target', target.name, target.lab, along),
-    ...standings.map((s) => ({ ...pointOf(colours, s.panel, s.name, s.lab, along), mark: s.rank })),
+    ...standings.map((s) => ({ ...pointOf(colours, s.panel, s.name, s.lab, along), mark: s.mark })),
   ];
   return (
     <div className="match-planes">
@@ -48,8 +48,8 @@ export function Planes({ standings, target, selected, onSelect, white }: PlanesP
         onSelect={onSelect}
       />
       <p className="match-legend">
-        The crossed square is {target.name}; numbers are the places in the list. A ring holds the true colour
-        95 times of 100.
+        The crossed square is {target.name}; each panel has its own mark, as in the list and on its photo. A
+        ring holds the true colour 95 times of 100.
       </p>
     </div>
   );

@@ -30,17 +30,18 @@ export function RankedList({ standings, target, white, tolerances, selected, onS
         if (key !== undefined) onSelect(String(key));
       }}
     >
-      {({ panel, rank, name, lab, difference: { de00, interval95, direction, verdict } }) => (
+      {({ panel, mark, name, lab, isClosest, difference: { de00, interval95, direction, verdict } }) => (
         <ListBoxItem
           id={panel}
           className="match-row"
-          textValue={`${name}: ${formatNumber(de00)} off, ${formatInterval(interval95)}; ${direction ? `${direction}; ` : ''}${verdict}`}
+          textValue={`${isClosest ? 'Closest: ' : ''}${name}: ${formatNumber(de00)} off, ${formatInterval(interval95)}; ${direction ? `${direction}; ` : ''}${verdict}`}
         >
-          <span className="match-rank" aria-hidden="true">
-            {rank}
+          <span className="match-row-mark" aria-hidden="true">
+            {mark}
           </span>
           <SplitSwatch white={white} left={{ name, lab }} right={target} />
           <span className="match-words">
+            {isClosest && <span className="match-closest">Closest</span>}
             <span className="match-name">{name}</span>
             <span className="match-direction">{direction || verdict}</span>
           </span>

@@ -36,7 +36,7 @@ export function Together({ standing, target, white }: TogetherProps) {
           ))}
         </dl>
       </div>
-      {standing.rank > 1 && <p>{verdictSentence(difference)}</p>}
+      {!standing.isClosest && <p>{verdictSentence(difference)}</p>}
     </section>
   );
 }

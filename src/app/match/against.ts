@@ -4,25 +4,29 @@ import type { Lab } from '../../core/color/index.ts';
 import type { Comparison, Difference } from '../../core/compare/index.ts';
 import type { LabEnsemble } from '../../core/correction/types.ts';
 import { panelName } from '../store/find.ts';
+import { panelMarks } from '../store/marks.ts';
 
 export interface Standing {
   readonly panel: string;
   readonly name: string;
-  /** 1 for the closest. */
-  readonly rank: number;
+  /** The panel's own, as on its photo. */
+  readonly mark: string;
+  readonly isClosest: boolean;
   readonly lab: Lab;
   readonly difference: Difference;
 }
 
-/** Empty without a target. */
+/** Closest first; empty without a target. */
 export function standingsOf(job: Job, comparison: Comparison): readonly Standing[] {
+  const marks = panelMarks(job);
   const lab = new Map(comparison.panels.map((p) => [p.id, p.lab]));
   return [...comparison.target]
     .sort((a, b) => a.de00 - b.de00)
     .map((difference, i) => ({
       panel: difference.panel,
       name: panelName(job, difference.panel),
-      rank: i + 1,
+      mark: marks.get(difference.panel) ?? '',
+      isClosest: i === 0,
       lab: lab.get(difference.panel) as Lab,
       difference,
     }));

@@ -8,8 +8,8 @@ export interface PlanePoint {
   readonly x: number;
   readonly y: number;
   readonly ellipse: Ellipse;
-  /** Number beside the mark; the target has none. */
-  readonly mark?: number | undefined;
+  /** The panel's own mark; the target has none. */
+  readonly mark?: string | undefined;
 }
 
 /** Half axes in the plot's units; `turn_deg` of the long one from x towards y. */

@@ -1,4 +1,4 @@
-/** Outlines over a photo: the card, the panels with their numbers, and the corners of the one that is selected. */
+/** Outlines over a photo: the card, the panels with their marks, and the corners of the one that is selected. */
 import type { FocusEvent, KeyboardEvent } from 'react';
 import { quadCentre } from '../../core/photo/polygon.ts';
 import type { PointPx, QuadPx } from '../../core/photo/types.ts';
@@ -9,7 +9,7 @@ import { type Frame, toStage } from './view.ts';
 export interface Outline {
   readonly id: string;
   readonly name: string;
-  /** On the photo and in the list; the target has none. */
+  /** On the photo and in the list. Of one that is only found, its number among those. */
   readonly mark: string;
   readonly quad: QuadPx;
   /** `found` is only offered yet; `left-out` was found and is not wanted. */
@@ -112,7 +112,13 @@ function OutlineShape({ outline, isSelected, ...props }: ShapeProps) {
       <polygon points={points} className="photos-line" />
       {outline.mark && (
         <g transform={`translate(${x.toFixed(1)} ${y.toFixed(1)})`} className="photos-mark">
-          <rect x={-markWidth(outline.mark) / 2} y={-13} width={markWidth(outline.mark)} height={26} rx={3} />
+          <rect
+            x={-markWidth(outline.mark) / 2}
+            y={-13}
+            width={markWidth(outline.mark)}
+            height={26}
+            rx={isOffered ? 13 : 3}
+          />
           <text y={5} textAnchor="middle">
             {outline.mark}
           </text>
@@ -122,7 +128,7 @@ function OutlineShape({ outline, isSelected, ...props }: ShapeProps) {
   );
 }
 
-/** The number sits on the upper edge, so that the paint stays in sight. */
+/** The mark sits on the upper edge, so that the paint stays in sight. */
 function markPlace(quad: QuadPx, frame: Frame): PointPx {
   const edges = [0, 1, 2, 3].map((i): PointPx => {
     const [a, b] = [quad[i], quad[(i + 1) % 4]];

@@ -12,7 +12,7 @@ interface PanelListProps {
   readonly job: Job;
   readonly photo: string;
   readonly report: PhotoReport | undefined;
-  /** What has a place in the photo, in reading order, with its number. */
+  /** What has a place in the photo, in reading order, with its mark. */
   readonly here: readonly { readonly id: string; readonly mark: string }[];
   readonly selected: string | undefined;
   readonly onOpen: (id: string) => void;

@@ -1,6 +1,6 @@
-/** What is drawn over a photo: places of the job with their numbers, outlines found, or the card being placed. */
+/** What is drawn over a photo: places of the job with their marks, outlines found, or the card being placed. */
 import type { Job } from '../../../shared/schemas/job.ts';
-import { panelName } from '../store/index.ts';
+import { panelMarks, panelName } from '../store/index.ts';
 import { TARGET } from './edits.ts';
 import { takenWords } from './FoundPanels.tsx';
 import { OUT, placedIn } from './found.ts';
@@ -16,14 +16,14 @@ export const foundIndex = (id: string): number | undefined =>
   id.startsWith(FOUND) ? Number(id.slice(FOUND.length)) : undefined;
 export const foundId = (index: number): string => `${FOUND}${index}`;
 
-/** Panels of the photo are numbered in reading order; the target is T. */
+/** Panels and target of the photo in reading order, each with its own mark. */
 export function outlinesOf(job: Job, photo: string): readonly Outline[] {
-  let n = 0;
+  const marks = panelMarks(job);
   return placedIn(job, photo).map(({ id, corners_px }) => ({
     id,
     quad: corners_px,
     name: id === TARGET ? job.target?.name?.trim() || 'Target' : panelName(job, id),
-    mark: id === TARGET ? 'T' : String(++n),
+    mark: marks.get(id) ?? '',
     kind: id === TARGET ? 'target' : 'panel',
   }));
 }

@@ -18,6 +18,7 @@ export {
   useDocument,
 } from './document.ts';
 export { emptyJob, freeId, panelIn, panelName, photoIn } from './find.ts';
+export { panelMarks } from './marks.ts';
 export { resultsStore, useResults } from './results.ts';
 export {
   chooseMarks,
