@@ -2,10 +2,12 @@ import { createHash } from 'node:crypto';
 import { PDFDict, PDFDocument, PDFName, PDFRawStream } from 'pdf-lib';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { withoutIsolates } from '../../src/core/board/bidi.ts';
 import {
   type BoardFonts,
   type BoardPicture,
   boardHtml,
+  boardLights,
   boardPdf,
   boardSvgs,
   embedProfile,
@@ -148,10 +150,67 @@ describe('a sample board', () => {
     }
   });
 
+  it('says how a panel and its target stand from light to light as Lights does, and what each sentence is about', () => {
+    const job = jobOf([{ id: 'p7', name: 'Panel 7' }], {
+      photos: [
+        { id: 'u1', file: 'a.jpg', light: 'sun', name: 'IMG 1' },
+        { id: 'u2', file: 'b.jpg', light: 'shop', name: 'IMG 2' },
+        { id: 'u3', file: 'c.jpg', light: 'sun', name: 'IMG 3' },
+      ],
+    });
+    const light = { cct_k: 5000, duv: 0, view: 'face' };
+    const shift = { de00: 0.6, interval95: [0, 1.9] };
+    const lights = boardLights(
+      {
+        photos: [
+          { ...light, id: 'u1', light: 'sun' },
+          { ...light, id: 'u2', light: 'shop' },
+          { ...light, id: 'u3', light: 'sun' },
+        ],
+        panels: [
+          {
+            panel: 'p7',
+            by_photo: [],
+            shifts: [
+              { ...shift, from: 'u1', to: 'u3', words: 'looks the same in the sun and in the sun' },
+              {
+                ...shift,
+                from: 'u1',
+                to: 'u2',
+                words: 'no change told between the sun (photo u1) and the shop light, at most one of 1.9',
+              },
+            ],
+          },
+        ],
+        pairs: [
+          {
+            a: 'p7',
+            b: 'target',
+            by_light: ['u1', 'u2'].map((photo) => ({ ...shift, photo, light: '' })),
+            verdict: 'parts',
+            words: 'differs another way under the shop light than in the sun: judge it in both',
+          },
+        ],
+      } as unknown as Parameters<typeof boardLights>[0],
+      job,
+    );
+    const document = documentOf(job, { lights });
+    const [beside, itself, ...more] = document.panels[0].lights.map(withoutIsolates);
+    expect(beside).toBe(
+      'Beside the enamel lid it parts from light to light. It differs another way under the shop light than in the sun: judge it in both.',
+    );
+    expect(itself).toBe(
+      'The panel by itself: no change told between the sun (photo IMG 1) and the shop light, at most one of 1.9 (ΔE 0.6, between 0.0 and 1.9).',
+    );
+    expect(more).toEqual([]);
+    for (const shown of [boardHtml(document, fonts), boardSvgs(document, { fonts })[0]])
+      expect(shown).not.toMatch(/p7,|>p7</);
+  });
+
   it('shows the swatch where there is no photo, and says that it is one', async () => {
     const text = flat(await pdfTexts(await boardPdf(documentOf(jobOf(panels(1))), { fonts })));
-    expect(text).toContain('swatch of the measured colour');
-    expect(text).not.toContain('photo, corrected');
+    expect(text).toContain('Swatch of the measured colour');
+    expect(text).not.toMatch(/photo, corrected/i);
   });
 
   it('names the notes that a sheet has no room for, and none where there is room', () => {

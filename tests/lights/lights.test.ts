@@ -155,6 +155,23 @@ describe('photos that tell less', () => {
     expect(one.warnings.map((w) => w.code)).toContain('one-light');
   });
 
+  it('of one light twice: it is named once, and no verdict is given', () => {
+    const twice = {
+      ...job,
+      photos: job.photos.map((p) => ({ ...p, light: p.id === 'f2' ? 'sun' : p.light })),
+    };
+    const one = lightsOfJob(twice as typeof job, new Map([...read].slice(0, 2)));
+    expect(new Set(one.pairs.map((p) => p.verdict))).toEqual(new Set(['unsure']));
+    expect(one.pairs[0].words).toBe(
+      "photographed together in the sun only: one light can't tell whether they part in another",
+    );
+    const three = lightsOfJob(twice as typeof job, read);
+    for (const { words } of three.pairs) expect(words.match(/in the sun/g)?.length ?? 0).toBeLessThan(2);
+    const everywhere = three.pairs.filter((p) => p.words.includes('every light'));
+    expect(everywhere.length).toBeGreaterThan(0);
+    for (const { words } of everywhere) expect(words).toContain('(in the sun and under the lamp)');
+  });
+
   it('without one panel: nothing is said of it in that light', () => {
     const less = bench(['face', 'face', 'face'], 'p2');
     const answer = lightsOfJob(less.job, less.read);

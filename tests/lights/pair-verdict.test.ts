@@ -13,8 +13,8 @@ function greyPair(apart: number, width: number) {
     i % 3 === 0 ? v + apart + width * ((Math.floor(i / 3) + 0.5) / DRAWS - 0.5) : v,
   );
   return [
-    { a: GREY, b: GREY, drawsA: same, drawsB: same },
-    { a: [GREY[0] + apart, 0, 0] as Lab, b: GREY, drawsA: moved, drawsB: same },
+    { light: 'sun', a: GREY, b: GREY, drawsA: same, drawsB: same },
+    { light: 'shop', a: [GREY[0] + apart, 0, 0] as Lab, b: GREY, drawsA: moved, drawsB: same },
   ];
 }
 
@@ -49,6 +49,12 @@ describe('a pair that looks the same in one light', () => {
     expect(open.chance).toBeLessThan(0.45);
     expect(open.verdict).toBe('unsure');
     expect(verdictOf(0.7, 1.2, true).verdict).toBe('holds');
+  });
+
+  it('is not judged by two photos of one light', () => {
+    const twice = greyPair(2, 1).map((photo) => ({ ...photo, light: 'sun' }));
+    const judged = judgePair(twice, DEFAULT_TOLERANCES, { sameTints: true });
+    expect([judged.verdict, judged.between, judged.inLights.length]).toEqual(['unsure', undefined, 2]);
   });
 
   it('is not judged in one light alone', () => {

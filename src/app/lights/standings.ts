@@ -28,7 +28,7 @@ const LIGHT_TITLES: Readonly<Record<string, string>> = {
   shade: 'In the shade',
   shop: 'Shop light',
   lamp: 'Under the lamp',
-  other: 'Other light',
+  other: 'Light not said',
 };
 
 export const lightTitle = (light: string): string => LIGHT_TITLES[light] ?? light;
@@ -64,7 +64,7 @@ export function standingsIn(job: Job, lights: Lights): readonly StandingInLights
         standing: {
           panel,
           name: panelName(job, panel),
-          verdict: pair && pair.by_light.length > 1 ? pair.verdict : undefined,
+          verdict: pair && new Set(pair.by_light.map((l) => l.light)).size > 1 ? pair.verdict : undefined,
           words: inWords(job, pair?.words ?? ''),
           seen: shown.map((light): SeenIn | undefined => {
             const lab = seenAs(panel, light);

@@ -7,6 +7,7 @@ import { TARGET_ID } from '../job/index.ts';
 import { CAUTIONS } from '../mix/index.ts';
 import { isolated } from './bidi.ts';
 import { type BoardRecord, shortRecipe } from './code.ts';
+import { lightSentences } from './light-shifts.ts';
 import { coatsWords, countWords, recipeOf } from './recipe.ts';
 import { screenColour } from './screen-colour.ts';
 import { inSentence, shownText, theOne } from './shown-text.ts';
@@ -73,7 +74,8 @@ function boardPanel(
   const row = comparison.target.find((t) => t.panel === panel.id);
   const ground = job.grounds.find((g) => g.id === panel.ground);
   const groundName = ground && (shownText(ground.name) || ground.id);
-  const targetName = shownText(job.target?.name) ?? 'target';
+  const theTarget = isolated(theOne(shownText(job.target?.name) ?? 'target'));
+  const inLights = lights?.get(panel.id);
   return {
     ...colour,
     id: shownText(panel.id) || panel.id,
@@ -90,10 +92,10 @@ function boardPanel(
     difference: row && {
       de00: row.de00,
       interval95: row.interval95,
-      figure: `ΔE ${row.de00.toFixed(1)} from ${isolated(theOne(targetName))}, between ${row.interval95[0].toFixed(1)} and ${row.interval95[1].toFixed(1)}`,
+      figure: `ΔE ${row.de00.toFixed(1)} from ${theTarget}, between ${row.interval95[0].toFixed(1)} and ${row.interval95[1].toFixed(1)}`,
       words: sentence(row.words),
     },
-    lights: lights?.get(panel.id) ?? [],
+    lights: inLights ? lightSentences(inLights, theTarget) : [],
     remarks: remarksOn(colour),
     origin: originWords(panel, job, joined_from?.get(panel.id) ?? []),
     notes: shownText(panel.notes),

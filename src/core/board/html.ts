@@ -10,8 +10,8 @@ import { withoutIsolates } from './bidi.ts';
 import { boardCode, codeModules, QUIET_MODULES } from './code.ts';
 import { boardRecord } from './document.ts';
 import { BOARD_STYLE } from './html-style.ts';
+import { capitalised } from './legend.ts';
 import type { BoardFonts, Weight } from './lettering.ts';
-import { lightSentence } from './light-shifts.ts';
 import type { PageItem } from './page/display.ts';
 import { modulePath, pictureAddress } from './page/paint-svg.ts';
 import { coatStrokes, labLines, letdownBar, partColour, partsBar } from './page/parts.ts';
@@ -61,14 +61,13 @@ function article(document: BoardDocument, panel: BoardPanel): string {
   const { target } = document;
   const two = target ? ' two' : '';
   const kind = panel.picture ? 'photo, corrected to the card' : 'swatch of the measured colour';
-  const label = panel.id === panel.name ? kind : `<bdi>${text(panel.id)}</bdi>, ${kind}`;
   const difference = panel.difference
     ? `<p><strong>${text(panel.difference.figure)}.</strong> ${text(panel.difference.words)}</p>`
     : '';
-  const remarks = [...panel.lights.map(lightSentence), ...(panel.notes ? [panel.notes] : [])];
+  const remarks = [...panel.lights, ...(panel.notes ? [panel.notes] : [])];
   return [
     `<article><figure><div class="meeting${two}">${shown(panel, `${panel.name}: ${kind}`)}${target ? shown(target, target.name) : ''}</div>`,
-    `<figcaption class="${two.trim()}"><span>${label}</span>${target ? `<span dir="auto">${text(target.name)}</span>` : ''}</figcaption></figure>`,
+    `<figcaption class="${two.trim()}"><span>${capitalised(kind)}</span>${target ? `<span dir="auto">${text(target.name)}</span>` : ''}</figcaption></figure>`,
     `<div class="said"><h2 dir="auto"${panel.name.length > LONG_NAME ? ' class="long"' : ''}>${text(panel.name)}</h2>${difference}</div>`,
     `<div class="facts">${recipe(panel)}${coats(panel)}${colour(document, panel)}</div>`,
     remarks.length > 0

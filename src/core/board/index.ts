@@ -25,7 +25,7 @@ export { boardDocument } from './document.ts';
 export { boardHtml } from './html.ts';
 export type { LegendDifference } from './legend.ts';
 export { type BoardFonts, type FontFiles, type Lettering, parseLettering } from './lettering.ts';
-export { boardLightShifts } from './light-shifts.ts';
+export { boardLights } from './light-shifts.ts';
 export { BOARD_PAPERS, type BoardPaper, MOST_PER_SHEET, usualPerSheet } from './page/format.ts';
 export { type PicturedJobPhoto, type PictureOptions, panelPictures } from './pictures.ts';
 export { READINGS_FORMATS, readingsOf } from './readings/index.ts';
@@ -40,7 +40,7 @@ export { encodeSrgb, type ScreenColour, screenColour } from './screen-colour.ts'
 export type {
   BoardDifference,
   BoardDocument,
-  BoardLightShift,
+  BoardLights,
   BoardPanel,
   BoardPicture,
   BoardRequest,

@@ -82,15 +82,7 @@ export function missingOnBoard(document: BoardDocument, { lettering }: BoardFont
     date,
     notes,
     target?.name,
-    ...panels.flatMap((p) => [
-      p.id,
-      p.name,
-      p.notes,
-      p.build,
-      p.difference?.words,
-      p.recipe?.words,
-      ...p.lights.flatMap((l) => [l.from, l.to, l.words]),
-    ]),
+    ...panels.flatMap((p) => [p.name, p.notes, p.build, p.difference?.words, p.recipe?.words, ...p.lights]),
     ...(document.ladder?.sheets.flatMap((s) => [s.title, s.subtitle, ...s.columns]) ?? []),
   ];
   return missingCharacters(

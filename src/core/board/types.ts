@@ -3,6 +3,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import type { Ladder } from '../advise/ladder.ts';
 import type { Lab, WhiteName } from '../color/index.ts';
 import type { Comparison } from '../compare/index.ts';
+import type { Verdict } from '../lights/index.ts';
 import type { Vec3 } from '../math/linear.ts';
 import type { OutputSpaceName } from './crop/output-space.ts';
 import type { BoardRecipe } from './recipe.ts';
@@ -40,11 +41,17 @@ export interface BoardDifference {
 
 /** How a panel's colour moves from one light to another. */
 export interface BoardLightShift {
-  readonly from: string;
-  readonly to: string;
   readonly de00: number;
   readonly interval95: readonly [number, number];
   readonly words: string;
+}
+
+/** A panel from light to light. */
+export interface BoardLights {
+  /** Beside the target, where both were photographed in two lights. */
+  readonly pair: { readonly verdict: Verdict; readonly words: string } | undefined;
+  /** By itself. */
+  readonly shifts: readonly BoardLightShift[];
 }
 
 export interface BoardPanel extends BoardColour {
@@ -62,7 +69,8 @@ export interface BoardPanel extends BoardColour {
   /** "Three coats on pale gold, cleared." */
   readonly build: string;
   readonly difference: BoardDifference | undefined;
-  readonly lights: readonly BoardLightShift[];
+  /** In sentences: beside the target, then the panel by itself. */
+  readonly lights: readonly string[];
   /** What the picture or the swatch cannot show, in words. */
   readonly remarks: readonly string[];
   /** "Read from photos sun-1 and shop-1." */
@@ -94,7 +102,7 @@ export interface BoardRequest {
   readonly joined_from?: ReadonlyMap<string, readonly string[]> | undefined;
   /** Pictures by panel id, and that of the target under `target`. */
   readonly pictures?: ReadonlyMap<string, BoardPicture> | undefined;
-  readonly lights?: ReadonlyMap<string, readonly BoardLightShift[]> | undefined;
+  readonly lights?: ReadonlyMap<string, BoardLights> | undefined;
   readonly ladder?: Ladder | undefined;
   readonly title?: string | undefined;
   readonly maker?: string | undefined;

@@ -7,6 +7,8 @@ export type Verdict = 'holds' | 'parts' | 'unsure';
 
 /** Two panels in one light: centres and draws, count × 3. */
 export interface PairInLight {
+  /** What the light is called: two photos of one light are not two lights. */
+  readonly light: string;
   readonly a: Lab;
   readonly b: Lab;
   readonly drawsA: Float64Array;
@@ -45,11 +47,13 @@ export function judgePair(
   { sameTints }: { readonly sameTints: boolean },
 ): PairJudged {
   const inLights = lights.map((l) => differenceOf(l.a, l.b, l.drawsA, l.drawsB));
-  if (lights.length < 2)
-    return { verdict: 'unsure', chance: 0.5, between: undefined, change: undefined, inLights };
   const moves = lights.flatMap((p, i) =>
-    lights.slice(i + 1).map((q, k) => moveBetween(p, q, [i, i + 1 + k], inLights, seen)),
+    lights
+      .slice(i + 1)
+      .flatMap((q, k) => (p.light === q.light ? [] : [moveBetween(p, q, [i, i + 1 + k], inLights, seen)])),
   );
+  if (moves.length === 0)
+    return { verdict: 'unsure', chance: 0.5, between: undefined, change: undefined, inLights };
   const most = moves.reduce((a, b) =>
     b.chance > a.chance || (b.chance === a.chance && b.change.de00 > a.change.de00) ? b : a,
   );

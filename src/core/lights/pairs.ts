@@ -4,7 +4,7 @@ import { drawsOf } from './drawn-difference.ts';
 import { judgePair } from './pair-verdict.ts';
 import { memberOf, photosOf, type Seen } from './seen.ts';
 import type { PairInLights } from './types.ts';
-import { lightWords, pairWords } from './words.ts';
+import { lightName, lightWords, pairWords } from './words.ts';
 
 export function pairsOf(seen: Seen): PairInLights[] {
   const { asSeen, things, photos, tolerances } = seen;
@@ -19,7 +19,7 @@ export function pairsOf(seen: Seen): PairInLights[] {
       const judged = judgePair(
         together.map((photo) => {
           const [a, b] = [told(i, photo), told(j, photo)];
-          return { a: a.lab, b: b.lab, drawsA: a.draws, drawsB: b.draws };
+          return { light: photos[photo].light, a: a.lab, b: b.lab, drawsA: a.draws, drawsB: b.draws };
         }),
         tolerances,
         { sameTints: mayBeOnePaint(things[i].paint, things[j].paint) },
@@ -42,6 +42,7 @@ export function pairsOf(seen: Seen): PairInLights[] {
               together.map((p) => photos[p]),
             ),
           ),
+          [...new Set(together.map((photo) => lightName(photos[photo].light)))],
           tolerances,
         ),
       };

@@ -13,7 +13,7 @@ const LIGHT_WORDS: Readonly<Record<string, string>> = {
   shade: 'in the shade',
   shop: 'under the shop light',
   lamp: 'under the lamp',
-  other: 'in the other light',
+  other: 'in a light not said',
 };
 
 /** `in the sun` for `sun`. */
@@ -51,24 +51,25 @@ export function shiftWords(
   return way ? `${way} ${after} than ${before}` : `${size} from ${bare(before)} to ${bare(after)}`;
 }
 
-/** What the verdict on a pair means at the bench. */
+/** What the verdict on a pair means at the bench. `lights` has a name for each photo, `kinds` each light once. */
 export function pairWords(
   judged: PairJudged,
   lights: readonly string[],
+  kinds: readonly string[],
   { seen, accepted }: Tolerances,
 ): string {
   const { verdict, inLights, between } = judged;
-  if (lights.length < 2)
-    return lights.length === 1
-      ? `photographed together ${lights[0]} only: one light can't tell whether they part in another`
+  if (kinds.length < 2)
+    return kinds.length === 1
+      ? `photographed together ${kinds[0]} only: one light can't tell whether they part in another`
       : 'not photographed together: take both in one photo, in two lights or more';
   const matches = inLights.map((d) => d.de00 <= Math.max(seen, 0.5 * accepted));
   const order = inLights.map((d, i) => ({ i, de00: d.de00 })).sort((p, q) => p.de00 - q.de00);
   const [least, most] = [order[0].i, order[order.length - 1].i];
   if (verdict === 'holds') {
-    if (matches.every(Boolean)) return `match in every light photographed (${list(lights)})`;
-    if (matches.some(Boolean)) return `about the same ${list(lights)}: a small difference everywhere`;
-    return `differ about as much in every light photographed (${list(lights)})`;
+    if (matches.every(Boolean)) return `match in every light photographed (${list(kinds)})`;
+    if (matches.some(Boolean)) return `about the same ${list(kinds)}: a small difference everywhere`;
+    return `differ about as much in every light photographed (${list(kinds)})`;
   }
   const [p, q] = between ?? [least, most];
   const pair = inLights[p].de00 <= inLights[q].de00 ? [p, q] : [q, p];

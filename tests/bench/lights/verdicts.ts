@@ -55,6 +55,7 @@ export function verdictRows({
           members.findIndex((m) => m.thing === thing && m.light === light),
         );
         return {
+          light: String(light),
           a: ensemble.lab[i],
           b: ensemble.lab[j],
           drawsA: drawsOf(ensemble, i),

@@ -1,7 +1,5 @@
 /** A sheet that shows one panel. */
 
-import { withoutIsolates } from '../bidi.ts';
-import { lightSentence } from '../light-shifts.ts';
 import { partWords } from '../recipe.ts';
 import type { BoardPanel } from '../types.ts';
 import type { Box, Page, PageItem } from './display.ts';
@@ -98,8 +96,7 @@ function captions(context: SheetContext, panel: BoardPanel, area: Box, baseline:
   const { document, lettering } = context;
   const caption = type(context, 8, false, true);
   const own = document.target ? 0.74 * area.width : area.width;
-  const said = panel.picture ? 'photo, corrected to the card' : 'swatch of the measured colour';
-  const label = withoutIsolates(panel.id) === panel.name ? said : `${panel.id}, ${said}`;
+  const label = panel.picture ? 'Photo, corrected to the card' : 'Swatch of the measured colour';
   return [
     ...line(lettering, label, area.x, baseline, own - 4, caption),
     ...(document.target
@@ -251,7 +248,7 @@ function furtherLines(
     y += block.height;
   };
   if (format.columns === 2 && panel.remarks.length > 0) add(panel.remarks[0], 2);
-  for (const shift of panel.lights.slice(0, 4)) add(lightSentence(shift), 2);
+  for (const said of panel.lights.slice(0, 4)) add(said, 2);
   if (panel.notes) add(panel.notes, 6);
   if (document.notes) add(document.notes, 6);
   return { items, height: y - box.y };

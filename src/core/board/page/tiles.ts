@@ -2,7 +2,6 @@
 
 import { isolated } from '../bidi.ts';
 import { textWidth } from '../lettering.ts';
-import { lightSentence } from '../light-shifts.ts';
 import { theOne } from '../shown-text.ts';
 import type { BoardPanel } from '../types.ts';
 import type { Box, Page, PageItem } from './display.ts';
@@ -239,7 +238,7 @@ function wideTile(context: SheetContext, panel: BoardPanel, box: Box): PageItem[
   }
   const further = [
     panel.build,
-    ...panel.lights.map(lightSentence),
+    ...panel.lights,
     `${labLines(panel).join(', ')}, under ${document.white}.`,
     ...panel.remarks,
     panel.origin,
