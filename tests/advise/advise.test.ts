@@ -116,6 +116,31 @@ describe('advice', () => {
     expect(warnings.map((w) => w.code)).toContain('one-panel');
   });
 
+  it('never offers the panel to learn from a second time as a step', () => {
+    const few = [...BARE, measuredPanel('p1', recipe([5, 1], 3, 0))];
+    for (const [ratio, coats] of [
+      [[5, 1], 2],
+      [[5, 1], 4],
+      [[3, 1], 3],
+    ] as const) {
+      const { suggestions } = advise(fitTo(truth(recipe(ratio, coats, 1)), few), { names });
+      const all = suggestions.map(({ mix, coats: c, ground }) => JSON.stringify([mix, c, ground]));
+      expect(suggestions[0].purpose).toBe('learn');
+      expect(all).toEqual([...new Set(all)]);
+    }
+  });
+
+  it('names a letdown that changes, in a step and in a panel to learn from', () => {
+    const steps = [...BARE, measuredPanel('p1', recipe([5, 1], 3, 0))];
+    for (const panels of [steps, WALL]) {
+      const [first] = advise(fitTo(truth(goal), panels), { names, settings: { carriers: [4] } }).suggestions;
+      expect(first.purpose).toBe(panels === steps ? 'learn' : 'closer');
+      expect(first.words).toMatch(/let (?:it )?down 4:1 instead of 5:1/);
+    }
+    const same = advise(fitTo(truth(goal), steps), { names, settings: { carriers: [5] } }).suggestions[0];
+    expect(same.words).toMatch(/let down 5:1,/);
+  });
+
   it('with one panel it does not call a target out of reach that other ratios may reach', () => {
     const few = [...BARE, measuredPanel('p1', recipe([5, 1], 3, 0))];
     const { reach, suggestions } = advise(fitTo(truth(recipe([1, 3], 3, 0)), few), { names });

@@ -1,19 +1,17 @@
 import { useState } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
-import type { Advice, Suggestion } from '../../core/advise/index.ts';
-import type { Recipe } from '../../core/film/index.ts';
 import { goTo } from '../shell/route.ts';
 import { latestOf, panelName, useDocument, useResults } from '../store/index.ts';
 import { Button, EmptyState, Notice, Screen } from '../ui/index.ts';
 import { BenchSheet } from './BenchSheet.tsx';
 import { Disagreeing } from './Disagreeing.tsx';
+import { detailOf, headline, recipeLine } from './headline.ts';
 import { Ladder } from './Ladder.tsx';
 import './mix.css';
 import { PaintFields } from './PaintFields.tsx';
 import { Planned } from './Planned.tsx';
 import { PotFields } from './PotFields.tsx';
 import { planNext, plannedRecipe, recipeKey, recipeOf } from './plan.ts';
-import { coatWords, groundName, ratioWords } from './recipe-words.ts';
 import { sprayedAndWaiting, waitingTwin } from './same-recipe.ts';
 import { toPhotoOf, Waiting } from './Waiting.tsx';
 import { Ways } from './Ways.tsx';
@@ -62,7 +60,9 @@ export default function MixScreen() {
   };
   return (
     <Screen
-      sentence={name ? `${name} waits for its photo: ${recipeLine(job, recipe)}.` : headline(job, advice)}
+      sentence={
+        name ? `${name} waits for its photo: ${recipeLine(job, advice, recipe)}.` : headline(job, advice)
+      }
       detail={
         name
           ? 'It is sprayed with the very recipe that would come next. Photograph it, and the advice goes on from there.'
@@ -112,29 +112,4 @@ function Paint({ job }: { readonly job: Job }) {
   );
 }
 
-const recipeLine = (job: Job, { parts, coats, ground }: Recipe): string =>
-  `${ratioWords(job, parts)}, ${coatWords(coats)} on ${groundName(job, ground)}`;
-
 const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
-
-/** The step in a line: the advice, until the painter has planned something else. */
-function headline(job: Job, { suggestions }: Advice): string {
-  const recipe = plannedRecipe(job, suggestions);
-  if (!recipe) return '';
-  const words = `${recipeLine(job, recipe)}.`;
-  const advised = advisedFor(recipe, suggestions);
-  if (advised?.purpose === 'keep') return `Stay with ${words}`;
-  if (advised?.purpose === 'learn') return `To learn most, spray ${words}`;
-  return advised ? `Spray next: ${words}` : `Planned: ${words}`;
-}
-
-/** What changes by it, and why. */
-function detailOf(job: Job, { suggestions }: Advice): string {
-  const recipe = plannedRecipe(job, suggestions);
-  const advised = recipe && advisedFor(recipe, suggestions);
-  if (advised) return `${advised.words} ${advised.why}`;
-  return suggestions[0] ? `The advice is another: ${suggestions[0].words}` : '';
-}
-
-const advisedFor = (recipe: Recipe, suggestions: readonly Suggestion[]): Suggestion | undefined =>
-  suggestions.find((s) => recipeKey(recipeOf(s)) === recipeKey(recipe));

@@ -36,7 +36,8 @@ export function choose(search: Search, ranked: readonly Ranked[]): Suggestion[] 
   if (search.few && open > TOO_OPEN) {
     const telling = mostTelling(search, hoped.recipe);
     const why = learnWhy(open, Math.sqrt(telling.after));
-    return [suggest(telling.recipe, 'learn', why), ...others.slice(0, settings.suggestions - 1).map(closer)];
+    const rest = others.filter((c) => !sameRecipe(c.recipe, telling.recipe));
+    return [suggest(telling.recipe, 'learn', why), ...rest.slice(0, settings.suggestions - 1).map(closer)];
   }
   if (
     !isWithin(again, settings) ||

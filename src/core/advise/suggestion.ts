@@ -17,7 +17,7 @@ export function suggestion(
   const distance = distanceWords(de00, interval95, names);
   const step =
     purpose === 'learn'
-      ? `spray ${recipeWords(recipe, names)}, to learn from; ${distance}`
+      ? `spray ${recipeWords(recipe, names, from.carrier)}, to learn from; ${distance}`
       : `${stepWords(from, recipe, names)}; ${distance}`;
   const mix = { parts: recipe.parts, carrier: recipe.carrier };
   return {

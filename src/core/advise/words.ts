@@ -122,8 +122,17 @@ function listed(words: readonly string[]): string {
     : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
 }
 
-export function recipeWords(r: Recipe, names: Names): string {
-  const letdown = r.carrier > 0 ? ` let down ${plain(r.carrier)}:1` : '';
+/** `let down 4:1 instead of 5:1`; undefined where it stays as it was. */
+export function letdownChange(from: number, to: number): string | undefined {
+  if (Math.abs(from - to) < 1e-9) return undefined;
+  const was = from > 0 ? `${plain(from)}:1` : 'not at all';
+  return to > 0 ? `let down ${plain(to)}:1 instead of ${was}` : `not let down instead of ${was}`;
+}
+
+/** With `from`, the letdown it was until now, a change of it is named as one. */
+export function recipeWords(r: Recipe, names: Names, from = r.carrier): string {
+  const change = letdownChange(from, r.carrier);
+  const letdown = change ? ` ${change}` : r.carrier > 0 ? ` let down ${plain(r.carrier)}:1` : '';
   return `${ratioWords(r.parts, names)}${letdown}, ${coatsWords(r.coats)} on ${names.ground(r.ground)}`;
 }
 
