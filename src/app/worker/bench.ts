@@ -7,7 +7,7 @@ import type { PicturedJobPhoto } from '../../core/board/pictures.ts';
 import { parseCard } from '../../core/card/definition.ts';
 import { deltaE2000 } from '../../core/color/index.ts';
 import { SprayoutError } from '../../core/errors.ts';
-import { type FilmFit, predict, predictColour } from '../../core/film/index.ts';
+import { type FilmFit, predictColour } from '../../core/film/index.ts';
 import { parseJob } from '../../core/job/index.ts';
 import { type JobColours, joinJob, type ReadPhoto } from '../../core/measure/index.ts';
 import { correctPot, mixingSheet } from '../../core/mix/index.ts';
@@ -20,6 +20,7 @@ import {
   filmNames,
   fitJobFilm,
   type Part,
+  predictJob,
   problemOf,
 } from '../../core/study/index.ts';
 import { adviceNames } from './advice-names.ts';
@@ -156,7 +157,7 @@ const api: BenchApi = {
       return pictureOf(raster);
     }),
 
-  predict: async (recipe) => andThen(film, (fit) => predict(fit, recipe)),
+  predict: async (recipe) => andThen(film, (fit) => predictJob(job as Job, fit, recipe)),
   ladder: async () =>
     andThen(film, (fit) =>
       ladderOf(fit, filmNames(job as Job), advised.ok ? advised.value.suggestions[0] : undefined),

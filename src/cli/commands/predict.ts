@@ -1,7 +1,7 @@
 import { SprayoutError } from '../../core/errors.ts';
-import { checkRecipe, posteriorDraws, predict, type Recipe, usuallyCleared } from '../../core/film/index.ts';
+import { checkRecipe, type Recipe, usuallyCleared } from '../../core/film/index.ts';
 import type { Job } from '../../core/job/index.ts';
-import { filmNames } from '../../core/study/index.ts';
+import { filmNames, predictJob } from '../../core/study/index.ts';
 import { readJob } from '../../node/read-job.ts';
 import { onePositional } from '../arguments.ts';
 import { defineCommand } from '../command.ts';
@@ -55,7 +55,7 @@ export const command = defineCommand({
       clear: asked.clear ?? usuallyCleared(sprayed.map((p) => p.recipe)),
     };
     const names = filmNames(job);
-    const prediction = predict(fit, recipe, posteriorDraws(fit), names);
+    const prediction = predictJob(job, fit, recipe);
     const all = [...warnings, ...prediction.warnings];
     for (const { message } of all) tell(`warning: ${message}`);
     const { lab, u95, de00_to_target, interval95, basis } = prediction;

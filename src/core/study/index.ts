@@ -1,6 +1,14 @@
 /** Study: everything a job can tell. Each part stands by itself: what cannot be told yet says why. */
 import { type Advice, type AdviseSettings, advise, type Names } from '../advise/index.ts';
-import { type FilmFit, filmDataOf, fitFilm } from '../film/index.ts';
+import {
+  type FilmFit,
+  filmDataOf,
+  fitFilm,
+  type Prediction,
+  posteriorDraws,
+  predict,
+  type Recipe,
+} from '../film/index.ts';
 import { type Job, photosWithPlaces } from '../job/index.ts';
 import type { JobColours } from '../measure/index.ts';
 import { filmNames, potOf } from './names.ts';
@@ -23,6 +31,10 @@ export function fitJobFilm(job: Job, colours: JobColours | undefined): FilmFit {
     }),
   );
 }
+
+/** What a panel not sprayed yet would look like; its warnings call tints and grounds by the names of the job. */
+export const predictJob = (job: Job, fit: FilmFit, recipe: Recipe): Prediction =>
+  predict(fit, recipe, posteriorDraws(fit), filmNames(job));
 
 /** What to spray next, by the names, the pot, the cup and the tolerances of the job. */
 export function adviseJob(
