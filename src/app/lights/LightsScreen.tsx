@@ -1,6 +1,8 @@
 import type { Job } from '../../../shared/schemas/job.ts';
 import type { Lights } from '../../core/lights/types.ts';
 import { inWords } from '../photos/in-words.ts';
+import { unsaid } from '../photos/light.ts';
+import { count } from '../photos/words.ts';
 import { goTo } from '../shell/route.ts';
 import { latestOf, photoSource, studyRequest, useAnswer, useDocument, useResults } from '../store/index.ts';
 import { Button, EmptyState, Notice, Screen } from '../ui/index.ts';
@@ -85,6 +87,12 @@ function Shown({ job, lights, toPhotos, onNext }: ShownProps) {
       {lights.warnings.map((w) => (
         <Notice key={w.message}>{inWords(job, w.message)}</Notice>
       ))}
+      {unsaid(job).length > 0 && (
+        <Notice>
+          The light of {count(unsaid(job).length, 'photo')} is not said. Say it in Photos: each light is
+          judged by its name.
+        </Notice>
+      )}
       <InEveryLight white={job.white} standings={standings} lights={lightsShown(lights)} />
       <PairsInLights job={job} lights={lights} />
       <Surfaces job={job} />

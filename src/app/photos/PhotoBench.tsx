@@ -16,6 +16,7 @@ import { CardProblem } from './CardProblem.tsx';
 import { CheckSection } from './CheckSection.tsx';
 import { moveOutline } from './edits.ts';
 import { AddFound, FoundPanels } from './FoundPanels.tsx';
+import { LightAsk } from './LightAsk.tsx';
 import { ModeBanner } from './ModeBanner.tsx';
 import { CARD, foundId, foundIndex, outlinesOf, shownOutlines } from './outlines-of.ts';
 import { PanelList } from './PanelList.tsx';
@@ -146,6 +147,9 @@ export function PhotoBench({ job, adding }: PhotoBenchProps) {
     >
       <Refused adding={adding} />
       <PhotoStrip job={job} chosen={photo.id} onChoose={look} />
+      {state !== 'unreadable' && mode.kind === 'look' && (
+        <LightAsk key={`light ${photo.id}`} job={job} photo={photo} report={report} />
+      )}
       {work?.state === 'failed' && mode.kind === 'look' && (
         <CardProblem
           photo={photo}

@@ -4,15 +4,9 @@ import { RetakeButton } from './AddPhotoButtons.tsx';
 import { CardFileButton, RemovePhotoButton } from './CardProblem.tsx';
 import { chooseCard, knownCards, OWN } from './card-choice.ts';
 import { changePhoto } from './edits.ts';
+import { LIGHTS, type Light, sayLight } from './light.ts';
 import { photoName } from './photo-state.ts';
 
-const LIGHTS: readonly { readonly id: JobPhoto['light']; readonly words: string }[] = [
-  { id: 'sun', words: 'In the sun' },
-  { id: 'shade', words: 'In the shade' },
-  { id: 'shop', words: 'Shop light' },
-  { id: 'lamp', words: 'Under the lamp' },
-  { id: 'other', words: 'Other light' },
-];
 const VIEWS: readonly { readonly id: JobPhoto['view']; readonly words: string }[] = [
   { id: 'face', words: 'Face' },
   { id: 'flop', words: 'Flop' },
@@ -34,11 +28,7 @@ export function PhotoFields({ job, photo, onPlaceCorners, onRetake }: PhotoField
           label="Light"
           value={photo.light}
           choices={LIGHTS}
-          onCommit={(light) =>
-            changePhoto('Light of the photo', photo.id, (p) => {
-              p.light = light as JobPhoto['light'];
-            })
-          }
+          onCommit={(light) => sayLight([photo.id], light as Light)}
         />
         <Select
           label="View"

@@ -1,7 +1,8 @@
 import { ListBox, ListBoxItem } from 'react-aria-components';
 import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
-import { useResults } from '../store/index.ts';
+import { useResults, useSession } from '../store/index.ts';
 import { formatPercent } from '../ui/index.ts';
+import { UNSAID } from './light.ts';
 import { hasPlaces, type PhotoState, photoName, photoState, STATE_WORDS } from './photo-state.ts';
 import { useThumbnail } from './use-thumbnail.ts';
 
@@ -14,6 +15,7 @@ interface PhotoStripProps {
 /** The photos small, each with its state. */
 export function PhotoStrip({ job, chosen, onChoose }: PhotoStripProps) {
   const works = useResults((r) => r.photos);
+  const left = useSession((s) => s.lightsLeft);
   const fraction = useResults((r) => r.progress?.fraction);
   const items = job.photos.map((photo) => {
     const state = photoState(works[photo.id]);
@@ -22,7 +24,9 @@ export function PhotoStrip({ job, chosen, onChoose }: PhotoStripProps) {
         ? `Reading, ${formatPercent(fraction)}`
         : state === 'sound' && !hasPlaces(job, photo.id)
           ? 'Sound, no outlines'
-          : STATE_WORDS[state];
+          : state === 'sound' && photo.light === UNSAID && !left.includes(photo.id)
+            ? 'Sound, light not said'
+            : STATE_WORDS[state];
     return { id: photo.id, photo, state, words };
   });
   return (

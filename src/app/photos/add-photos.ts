@@ -3,6 +3,7 @@ import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
 import { type AppProblem, edit, latestOf, resultsStore } from '../store/index.ts';
 import { refuseByContent, refuseBySize } from '../worker/refuse-photo.ts';
 import { withoutPhoto } from './edits.ts';
+import { UNSAID } from './light.ts';
 import { rememberBefore } from './retaken.ts';
 
 /** Bytes read to tell what a file is: its header, with an embedded profile and preview before it. */
@@ -36,8 +37,11 @@ async function refusalOf(file: File): Promise<AppProblem | undefined> {
   }
 }
 
-/** What a new photo shares with the job's last one: light and card. Its bytes never change under its id. */
-function newPhoto(job: Job, file: File): JobPhoto {
+/**
+ * A new photo lies beside the card of the job's last one. Its light may be another: that is asked. Its bytes never change
+ * under its id.
+ */
+export function newPhoto(job: Job, file: Pick<File, 'name'>): JobPhoto {
   const like = job.photos.at(-1);
   const id = crypto.randomUUID();
   const kind = /\.[a-z0-9]{2,5}$/i.exec(file.name)?.[0].toLowerCase() ?? '';
@@ -45,7 +49,7 @@ function newPhoto(job: Job, file: File): JobPhoto {
     id,
     file: `photos/${id}${kind}`,
     name: file.name.slice(0, 300),
-    light: like?.light ?? 'other',
+    light: UNSAID,
     view: 'face',
     ...(like?.card !== undefined && { card: like.card }),
   };

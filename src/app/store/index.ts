@@ -25,6 +25,7 @@ export {
   chooseTheme,
   chooseTolerances,
   chooseVolumeUnit,
+  leaveLight,
   lookAtPhoto,
   selectPanel,
   sessionStore,

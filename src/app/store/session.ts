@@ -17,6 +17,8 @@ export interface SessionState {
   readonly selected: string | undefined;
   /** The photo looked at. */
   readonly photo: string | undefined;
+  /** Photos whose light the painter leaves as it is, whatever the card reads: not asked again. */
+  readonly lightsLeft: readonly string[];
   /** Said to screen readers, and shown for a while. */
   readonly told: { readonly words: string; readonly n: number } | undefined;
 }
@@ -51,6 +53,7 @@ export const sessionStore = createStore<SessionState>(() => ({
   tolerances: undefined,
   selected: undefined,
   photo: undefined,
+  lightsLeft: [],
   told: undefined,
   ...kept(),
 }));
@@ -97,6 +100,11 @@ export function selectPanel(selected: string | undefined): void {
 
 export function lookAtPhoto(photo: string | undefined): void {
   sessionStore.setState({ photo });
+}
+
+/** The light of these photos is as the painter says: it is not asked again. */
+export function leaveLight(photos: readonly string[]): void {
+  sessionStore.setState(({ lightsLeft }) => ({ lightsLeft: [...lightsLeft, ...photos] }));
 }
 
 /** Says something in passing: shown at the foot of the screen for a while, and read out. */
