@@ -4,7 +4,7 @@ import { KIND_WORDS } from '../../core/lights/kind-words.ts';
 import { leaveLight, useSession } from '../store/index.ts';
 import { Button, Checkbox, formatPercent } from '../ui/index.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
-import { LIGHT_SAID, LIGHTS, type Light, lightQuestion, sayLight, UNSAID, unsaid } from './light.ts';
+import { isSure, LIGHT_SAID, LIGHTS, type Light, lightQuestion, sayLight, UNSAID, unsaid } from './light.ts';
 import { count } from './words.ts';
 
 interface LightAskProps {
@@ -22,7 +22,7 @@ export function LightAsk({ job, photo, report }: LightAskProps) {
   const read = report?.measured.light;
   const question = lightQuestion(photo, read);
   if (!question || left.includes(photo.id)) return null;
-  const reading = read && `${KIND_WORDS[read.kind.name]} (${formatPercent(read.kind.share)})`;
+  const reading = read && isSure(read) && `${KIND_WORDS[read.kind.name]} (${formatPercent(read.kind.share)})`;
   if (question.asks === 'whether')
     return (
       <section className="photos-light" aria-labelledby="photos-light">

@@ -37,6 +37,9 @@ const INDOORS: Partial<Readonly<Record<LightKindName, Light>>> = {
 /** Chance from which the card's reading is held against what was said. */
 const SURE = 0.9;
 
+/** Whether the card tells the kind of light well enough to speak of it. */
+export const isSure = ({ kind }: Pick<LikelyLight, 'kind'>): boolean => kind.share >= SURE;
+
 export type LightQuestion =
   | { readonly asks: 'which' }
   /** The card reads another kind of light than was said; `to` is what it may have been. */
@@ -48,7 +51,7 @@ export function lightQuestion(
   read: Pick<LikelyLight, 'kind'> | undefined,
 ): LightQuestion | undefined {
   if (light === UNSAID) return { asks: 'which' };
-  if (!read || read.kind.share < SURE) return undefined;
+  if (!read || !isSure(read)) return undefined;
   const { name } = read.kind;
   const isOutside = light === 'sun' || light === 'shade';
   const inside = INDOORS[name];
