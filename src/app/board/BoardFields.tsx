@@ -1,10 +1,8 @@
 import type { ReactNode } from 'react';
 import type { Job } from '../../../shared/schemas/job.ts';
 import { edit, panelName } from '../store/index.ts';
-import { Checkbox, NumberField, Select, TextField } from '../ui/index.ts';
-import type { BoardAsk } from '../worker/protocol.ts';
-
-type Ask = Omit<BoardAsk, 'form' | 'maker' | 'notes'>;
+import { Button, Checkbox, NumberField, Select, TextField } from '../ui/index.ts';
+import type { Ask } from './asked.ts';
 
 interface BoardFieldsProps {
   readonly job: Job;
@@ -24,6 +22,24 @@ export function BoardFields({ job, measured, ask, onChange, onNotes }: BoardFiel
     <>
       <fieldset className="board-panels">
         <legend>Panels to show</legend>
+        {measured.length > 1 && (
+          <div className="board-all">
+            <Button
+              kind="quiet"
+              isDisabled={ask.panels.length === measured.length}
+              onPress={() => onChange({ ...ask, panels: measured })}
+            >
+              All
+            </Button>
+            <Button
+              kind="quiet"
+              isDisabled={ask.panels.length === 0}
+              onPress={() => onChange({ ...ask, panels: [] })}
+            >
+              None
+            </Button>
+          </div>
+        )}
         {measured.map((id) => (
           <Checkbox key={id} isSelected={ask.panels.includes(id)} onChange={(isShown) => toggle(id, isShown)}>
             {panelName(job, id)}

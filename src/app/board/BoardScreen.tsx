@@ -3,7 +3,7 @@ import type { Job } from '../../../shared/schemas/job.ts';
 import { goTo } from '../shell/route.ts';
 import { latestOf, useDocument, useResults } from '../store/index.ts';
 import { Button, EmptyState, Notice, Screen } from '../ui/index.ts';
-import type { BoardAsk } from '../worker/protocol.ts';
+import { type Ask, keepAsk, useAsked } from './asked.ts';
 import './board.css';
 import { BoardFields } from './BoardFields.tsx';
 import { BoardPages } from './BoardPages.tsx';
@@ -38,7 +38,7 @@ export default function BoardScreen() {
         <FindByCode />
       </Screen>
     );
-  return <Board key={id} job={job} measured={measured.map((p) => p.id)} />;
+  return <Board key={id} id={id ?? ''} job={job} measured={measured.map((p) => p.id)} />;
 }
 
 const BROKEN_OFF = {
@@ -49,14 +49,16 @@ const BROKEN_OFF = {
 
 const today = (): string => new Intl.DateTimeFormat(undefined, { dateStyle: 'long' }).format(new Date());
 
-function Board({ job, measured }: { readonly job: Job; readonly measured: readonly string[] }) {
-  const [ask, setAsk] = useState<Omit<BoardAsk, 'form' | 'maker' | 'notes'>>({
-    panels: measured,
-    title: '',
-    date: today(),
-    ladder: false,
-    paper: 'a4',
-  });
+interface BoardProps {
+  readonly id: string;
+  readonly job: Job;
+  readonly measured: readonly string[];
+}
+
+function Board({ id, job, measured }: BoardProps) {
+  const [date] = useState(today);
+  const ask = useAsked(id, measured, date);
+  const setAsk = (next: Ask): void => keepAsk(id, next, measured, date);
   const whole = { ...ask, maker: job.maker ?? '', notes: job.notes ?? '' };
   const { work, make } = useBoard(whole);
   const [problem, setProblem] = useState<Parameters<typeof Notice>[0]['problem']>();
@@ -70,7 +72,13 @@ function Board({ job, measured }: { readonly job: Job; readonly measured: readon
   };
   return (
     <Screen
-      sentence={count === 1 ? 'A board of one panel.' : `A board of ${count} panels.`}
+      sentence={
+        count === 0
+          ? 'A board of no panel yet.'
+          : count === 1
+            ? 'A board of one panel.'
+            : `A board of ${count} panels.`
+      }
       detail="Colours are corrected to the card; nothing of a photo’s own data, place or time, goes out with it."
       aside={
         <>
@@ -94,7 +102,7 @@ function Board({ job, measured }: { readonly job: Job; readonly measured: readon
             {busy === 'pdf' ? 'Making the PDF…' : 'Save as PDF to print'}
           </Button>
           <Button
-            isDisabled={!pages || busy !== undefined}
+            isDisabled={!pages || count === 0 || busy !== undefined}
             onPress={save('pages', () => savePages(job, pages?.svgs ?? []))}
           >
             Save as pictures to post
@@ -117,7 +125,7 @@ function Board({ job, measured }: { readonly job: Job; readonly measured: readon
           shows them.
         </Notice>
       )}
-      <BoardPages svgs={pages?.svgs} isWorking={work.state === 'working'} />
+      <BoardPages svgs={count === 0 ? undefined : pages?.svgs} isWorking={work.state === 'working'} />
     </Screen>
   );
 }
