@@ -70,6 +70,31 @@ describe('the app', () => {
     await context.close();
   });
 
+  it('says in passing what was done, over nothing that is then in the way, and not on the next screen', async () => {
+    const { page, context } = await harness.open({ viewport: PHONE });
+    await openOnePhoto(page);
+    const told = page.locator('.told-line');
+    const row = page.locator('[data-panel=p9]');
+    const takeOut = page.getByRole('button', { name: 'Take out of this photo' });
+    const takeItOut = async (): Promise<void> => {
+      await row.click();
+      await takeOut.click();
+      await told.getByText('Taken out of this photo').waitFor({ timeout: 3000 });
+    };
+    await takeItOut();
+    const under = await told.evaluate((line) => {
+      const { x, y, width, height } = line.getBoundingClientRect();
+      return line.contains(document.elementFromPoint(x + width / 2, y + height / 2));
+    });
+    expect(under).toBe(false);
+    await page.waitForTimeout(1100); // longer than what is said on the way to a screen
+    await page.evaluate(() => {
+      location.hash = location.hash.replace('photos', 'match');
+    });
+    await told.getByText('Taken out').waitFor({ state: 'detached', timeout: 1000 });
+    await context.close();
+  });
+
   it('opens the same job again without a network', async () => {
     const { page, context } = await harness.open();
     await openOnePhoto(page);

@@ -10,7 +10,7 @@ import { PlaceBar } from './PlaceBar.tsx';
 import { JobsScreen, PLACE_TABLE } from './places.tsx';
 import { goTo, useRoute } from './route.ts';
 import { SavingProblem } from './SavedState.tsx';
-import { Told } from './Told.tsx';
+import { Standing, Told } from './Told.tsx';
 import { useKeptFocus } from './use-kept-focus.ts';
 import { useLeaveWarning } from './use-leave-warning.ts';
 
@@ -46,6 +46,7 @@ export function App() {
       </header>
       <main id="main" tabIndex={-1}>
         <SavingProblem />
+        <Standing />
         <ErrorBoundary key={`${place} ${job}`}>
           <Suspense fallback={<Waiting />}>
             <Page />
