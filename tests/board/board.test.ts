@@ -197,7 +197,7 @@ describe('a sample board', () => {
     const document = documentOf(job, { lights });
     const [beside, itself, ...more] = document.panels[0].lights.map(withoutIsolates);
     expect(beside).toBe(
-      'Beside the enamel lid it parts from light to light. It differs another way under the shop light than in the sun: judge it in both.',
+      'Beside the enamel lid it parts: differs another way under the shop light than in the sun; judge it in both.',
     );
     expect(itself).toBe(
       'The panel by itself: no change told between the sun (photo IMG 1) and the shop light, at most one of 1.9 (ΔE 0.6, between 0.0 and 1.9).',

@@ -38,18 +38,11 @@ export function boardLights(
   );
 }
 
-const VERDICTS = {
-  holds: 'it holds from light to light',
-  parts: 'it parts from light to light',
-  unsure: 'it may part from light to light',
-} as const;
-
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
-
-/** The verdict's words as a sentence of the two: "they match in every light", "it differs another way". */
-function ofThePair(words: string): string {
-  if (/^(match|differ|may) /.test(words)) return `They ${words}.`;
-  return /^(matches|nearly matches|differs) /.test(words) ? `It ${words}.` : `${capital(words)}.`;
+/** `it parts: differs another way under the shop light than in the sun; judge it in both`. */
+function verdictWords({ verdict, words }: NonNullable<BoardLights['pair']>): string {
+  const said = words.replace(/: /g, '; ').replace(/^(?=(?:match|differ) )/, 'the two ');
+  if (verdict === 'unsure') return `it ${said}`;
+  return `it ${verdict}: ${said}`;
 }
 
 /**
@@ -58,7 +51,7 @@ function ofThePair(words: string): string {
  */
 export function lightSentences({ pair, shifts }: BoardLights, target: string): string[] {
   return [
-    ...(pair ? [`Beside ${target} ${VERDICTS[pair.verdict]}. ${ofThePair(pair.words)}`] : []),
+    ...(pair ? [`Beside ${target} ${verdictWords(pair)}.`] : []),
     ...shifts.map(
       ({ words, de00, interval95: [low, high] }) =>
         `The panel by itself: ${words} (ΔE ${de00.toFixed(1)}, between ${low.toFixed(1)} and ${high.toFixed(1)}).`,

@@ -248,7 +248,7 @@ function furtherLines(
     y += block.height;
   };
   if (format.columns === 2 && panel.remarks.length > 0) add(panel.remarks[0], 2);
-  for (const said of panel.lights.slice(0, 4)) add(said, 2);
+  for (const said of panel.lights.slice(0, 4)) add(said, 4);
   if (panel.notes) add(panel.notes, 6);
   if (document.notes) add(document.notes, 6);
   return { items, height: y - box.y };
