@@ -207,6 +207,32 @@ describe('a sample board', () => {
       expect(shown).not.toMatch(/p7,|>p7</);
   });
 
+  it.each(['a4', 'letter', 'picture'] as const)(
+    'cuts short nothing that it says of lights on %s',
+    (paper) => {
+      const job = jobOf([
+        { id: 'p7', name: 'Panel 7' },
+        { id: 'p8', name: 'Panel 8' },
+      ]);
+      const words = 'differs another way under the shop light than in the sun: judge it in both';
+      const shift = { words: `no change told: ${words}`, de00: 1, interval95: [0, 2] as const };
+      for (const perSheet of [1, 2])
+        for (const count of [0, 1, 2, 3]) {
+          const told = { pair: { verdict: 'parts' as const, words }, shifts: Array(count).fill(shift) };
+          const document = documentOf(job, { lights: new Map(job.panels.map((p) => [p.id, told])) });
+          for (const { items } of boardPages(document, SHEETS[paper], fonts.lettering, perSheet)) {
+            const said = items
+              .flatMap((item) => (item.kind === 'text' ? [withoutIsolates(item.text)] : []))
+              .join(' ');
+            const times = (part: string): number => said.split(part).length - 1;
+            expect(times('The panel by itself:')).toBe(times('(ΔE 1.0, between 0.0 and 2.0).'));
+            expect(times('Beside the enamel lid it parts:')).toBe(times('in the sun; judge it in both.'));
+            if (perSheet === 1) expect(times('Beside the enamel lid it parts:')).toBe(1);
+          }
+        }
+    },
+  );
+
   it('shows the swatch where there is no photo, and says that it is one', async () => {
     const text = flat(await pdfTexts(await boardPdf(documentOf(jobOf(panels(1))), { fonts })));
     expect(text).toContain('Swatch of the measured colour');

@@ -51,6 +51,14 @@ export function paragraph(
   };
 }
 
+/** The same for what half said may say the opposite: all of it, or nothing where it takes more lines. */
+export function wholeParagraph(
+  ...[lettering, text, x, y, width, type, most]: Parameters<typeof paragraph>
+): Block {
+  const lines = wrapText(lettering, text, type.size, type.weight, width, most + 1).length;
+  return paragraph(lettering, text, x, y, width, type, lines > most ? 0 : most);
+}
+
 /** One line cut to a width, at a baseline. */
 export function line(
   lettering: Lettering,

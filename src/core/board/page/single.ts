@@ -16,6 +16,7 @@ import {
   partColour,
   partsBar,
   SOFT,
+  wholeParagraph,
 } from './parts.ts';
 
 /** Shares of the sheet's height that the pictures take at least, and at most. */
@@ -241,14 +242,14 @@ function furtherLines(
   const { document, lettering, format } = context;
   const items: PageItem[] = [];
   let y = box.y;
-  const add = (text: string, most: number): void => {
-    const left = Math.floor((box.y + box.height - y) / (small.size * small.leading));
-    const block = paragraph(lettering, text, box.x, y, box.width, small, Math.min(most, left));
+  const linesLeft = (): number => Math.floor((box.y + box.height - y) / (small.size * small.leading));
+  const add = (text: string, most: number, write = paragraph): void => {
+    const block = write(lettering, text, box.x, y, box.width, small, Math.min(most, linesLeft()));
     items.push(...block.items);
     y += block.height;
   };
   if (format.columns === 2 && panel.remarks.length > 0) add(panel.remarks[0], 2);
-  for (const said of panel.lights.slice(0, 4)) add(said, 4);
+  for (const said of panel.lights.slice(0, 4)) add(said, 4, wholeParagraph);
   if (panel.notes) add(panel.notes, 6);
   if (document.notes) add(document.notes, 6);
   return { items, height: y - box.y };

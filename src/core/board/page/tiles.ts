@@ -18,6 +18,7 @@ import {
   paragraph,
   partsBar,
   type Type,
+  wholeParagraph,
 } from './parts.ts';
 
 export function tiledPage(context: SheetContext, panels: readonly BoardPanel[], perSheet: number): Page {
@@ -214,8 +215,8 @@ function wideTile(context: SheetContext, panel: BoardPanel, box: Box): PageItem[
   );
   const items: PageItem[] = meeting(panel, document.target, { ...box, width: left });
   let y = box.y - 0.8 * s;
-  const add = (said: string, style: typeof text, most: number, after: number): void => {
-    const block = paragraph(lettering, said, x, y, width, style, most);
+  const add = (said: string, style: typeof text, most: number, after: number, write = paragraph): void => {
+    const block = write(lettering, said, x, y, width, style, most);
     items.push(...block.items);
     y += block.height + (block.height > 0 ? after : 0);
   };
@@ -238,15 +239,16 @@ function wideTile(context: SheetContext, panel: BoardPanel, box: Box): PageItem[
   }
   const further = [
     panel.build,
-    ...panel.lights,
     `${labLines(panel).join(', ')}, under ${document.white}.`,
+    ...panel.lights,
     ...panel.remarks,
     panel.origin,
     ...(panel.notes ? [panel.notes] : []),
   ];
   for (const text of further) {
     const lines = Math.floor(left_mm() / (soft.size * soft.leading));
-    if (lines > 0) add(text, soft, Math.min(3, lines), 1 * s);
+    if (panel.lights.includes(text)) add(text, soft, Math.min(5, lines), 1 * s, wholeParagraph);
+    else if (lines > 0) add(text, soft, Math.min(3, lines), 1 * s);
   }
   return items;
 }
