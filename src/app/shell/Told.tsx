@@ -43,8 +43,7 @@ export function Told() {
         )}
       </section>
       <div className="unseen" role="status">
-        {told && shown === told.n && told.words} {isSlow ? 'Working on it.' : ''}{' '}
-        {unsaved ? 'Not saved.' : ''}
+        {told?.words} {isSlow ? 'Working on it.' : ''} {unsaved ? 'Not saved.' : ''}
       </div>
     </>
   );
