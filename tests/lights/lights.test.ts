@@ -203,6 +203,13 @@ describe('photos that tell less', () => {
     expect(codes).not.toContain('panel-missing-in-photo');
   });
 
+  it('without one panel in a light that nobody named: nothing is missed there', () => {
+    const less = bench(['face', 'face', 'face'], 'p2');
+    const photos = less.job.photos.map((p) => (p.id === 'f3' ? { ...p, light: 'other' as const } : p));
+    const codes = lightsOfJob({ ...less.job, photos }, less.read).warnings.map((w) => w.code);
+    expect(codes).not.toContain('panel-missing-in-photo');
+  });
+
   it('turned away: a travel for each panel, and the flop never among the shifts', () => {
     const turned = bench(['face', 'face', 'flop']);
     const answer = lightsOfJob(turned.job, turned.read);

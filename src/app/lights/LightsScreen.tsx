@@ -84,15 +84,15 @@ function Shown({ job, lights, toPhotos, onNext }: ShownProps) {
         </>
       }
     >
-      {lights.warnings.map((w) => (
-        <Notice key={w.message}>{inWords(job, w.message)}</Notice>
-      ))}
       {unsaid(job).length > 0 && (
         <Notice>
           The light of {count(unsaid(job).length, 'photo')} is not said. Say it in Photos: each light is
           judged by its name.
         </Notice>
       )}
+      {lights.warnings.map((w) => (
+        <Notice key={w.message}>{inWords(job, w.message)}</Notice>
+      ))}
       <InEveryLight white={job.white} standings={standings} lights={lightsShown(lights)} />
       <PairsInLights job={job} lights={lights} />
       <Surfaces job={job} />

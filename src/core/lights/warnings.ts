@@ -18,7 +18,8 @@ export function lightWarnings(seen: Seen, read: ReadonlyMap<string, ReadPhoto>):
           ? 'These panels were photographed in one light only: nothing can be said of another. Take the same panels and card again in the sun, in the shade or under the shop light.'
           : 'All these photos name the same kind of light: what shifts is told, but they say little of another light.',
     });
-  const named = [...new Set(faces.map((p) => p.light))];
+  // of a light that nobody named nothing is missed
+  const named = [...new Set(faces.map((p) => p.light))].filter((light) => light !== 'other');
   things.forEach((thing, i) => {
     if (thing.view !== 'face') return;
     // of a photo it is in and cannot be read there, its place says why
