@@ -29,6 +29,9 @@ interface Tangent {
   /** The panels' whitened residuals at the fit, and how these change with the unknowns: 3 and 3 × n a panel. */
   readonly residuals: Float64Array;
   readonly rows: Float64Array;
+  /** The equations at the fit, and the lower Cholesky factor of their matrix. */
+  readonly atFit: NormalEquations;
+  readonly factor: Float64Array;
 }
 
 /** A function that leads draws of a fit back. */
@@ -49,8 +52,12 @@ function tangentOf({ model: robust, groups: read, solution }: Fitted): Tangent {
     }),
   }));
   const fitted = { model, groups, solution };
+  const atFit = normalEquations(model, groups);
+  linearise(atFit, solution);
   return {
     fitted,
+    atFit,
+    factor: cholesky(atFit.matrix, model.size, 1e-10),
     equations: normalEquations(model, groups),
     residuals: residualsAt(fitted, solution.x),
     rows: rowsAt(fitted),
@@ -104,31 +111,38 @@ function rowsAt({ model, groups, solution }: Fitted): Float64Array {
   return out;
 }
 
-/** Levenberg–Marquardt from the draw on. */
+/** Levenberg–Marquardt from the draw on, where it is off at all. */
 function bent(tangent: Tangent, draw: Float64Array): Float64Array {
-  const { equations } = tangent;
+  const { equations, atFit } = tangent;
   const n = draw.length;
-  const promised = promisesOf(tangent, draw);
-  let x = draw;
-  let now = standing(tangent, draw, promised, x);
+  const aim = { draw, promised: promisesOf(tangent, draw) };
+  const first = distance(tangent, aim, draw, atFit);
+  if (first.loss <= ENOUGH) return draw;
+  // most draws are led back by the curvature at the fit
+  const step = choleskySolve(tangent.factor, n, gradient(tangent, aim, draw, first, atFit));
+  const led = draw.map((v, i) => v - step[i]);
+  const afterwards = distance(tangent, aim, led, atFit).loss;
+  if (afterwards <= ENOUGH) return led;
+  let x = afterwards < first.loss ? led : draw;
   let damping = 1e-3;
-  for (let k = 0; k < MOST_STEPS && now.loss > ENOUGH; k++) {
-    const matrix = equations.matrix.slice();
+  for (let k = 0; k < MOST_STEPS; k++) {
+    linearise(equations, { ...tangent.fitted.solution, x });
+    const now = distance(tangent, aim, x, equations);
+    const pull = gradient(tangent, aim, x, now, equations);
     let next = x;
     let there = now;
     do {
-      const step = now.gradient.slice();
-      const damped = matrix.map((v, at) => (at % (n + 1) === 0 ? v * (1 + damping) : v));
+      const step = pull.slice();
+      const damped = equations.matrix.slice();
+      for (let i = 0; i < n; i++) damped[i * n + i] *= 1 + damping;
       choleskySolve(cholesky(damped, n, 1e-10), n, step);
       next = x.map((v, i) => v - step[i]);
-      there = standing(tangent, draw, promised, next);
+      there = distance(tangent, aim, next, equations);
       damping *= there.loss < now.loss ? 0.2 : 8;
     } while (!(there.loss < now.loss) && damping < MOST_DAMPING);
     if (!(there.loss < now.loss)) return x;
-    const gain = (now.loss - there.loss) / now.loss;
     x = next;
-    now = there;
-    if (gain < SMALL_GAIN) return x;
+    if (there.loss <= ENOUGH || there.loss > (1 - SMALL_GAIN) * now.loss) return x;
   }
   return x;
 }
@@ -140,48 +154,66 @@ function promisesOf({ fitted: { solution }, residuals, rows }: Tangent, draw: Fl
   return residuals.map((r, at) => r + dot(moved, at * n, rows));
 }
 
-/** How far a setting is from a draw and from what was promised there, squared, and half its gradient. */
-interface Standing {
-  readonly loss: number;
-  readonly gradient: Float64Array;
+/** How a draw is to come out: as near to itself as what was promised of the panels allows. */
+interface Aim {
+  readonly draw: Float64Array;
+  readonly promised: Float64Array;
 }
 
-/** Also leaves the curvature there in the tangent's equations. */
-function standing(
-  { fitted, equations }: Tangent,
-  draw: Float64Array,
-  promised: Float64Array,
-  x: Float64Array,
-): Standing {
-  linearise(equations, { ...fitted.solution, x });
-  const { rows, residuals, bySharing, byHand, sharedFactor, sharedRows } = equations;
-  const n = fitted.model.size;
-  const gradient = x.map((v, k) => v - draw[k]);
-  let loss = dot(gradient, 0, gradient);
+/** What hands and shared errors explain of residuals, at the setting that the equations were last filled at. */
+type Metric = Pick<NormalEquations, 'byHand' | 'bySharing' | 'sharedFactor'>;
+
+/** How far a setting is from an aim, squared; hands and shared errors follow. */
+interface Distance {
+  readonly loss: number;
+  /** 3 a panel, without what its hand explains; and 3 a group, what its shared error explains. */
+  readonly left: Float64Array;
+  readonly pulls: Float64Array;
+}
+
+function distance({ fitted }: Tangent, { draw, promised }: Aim, x: Float64Array, metric: Metric): Distance {
+  const { byHand, bySharing, sharedFactor } = metric;
+  const left = residualsAt(fitted, x);
   const pulls = new Float64Array(3 * fitted.groups.length);
-  const { hands, shared } = fitted.solution;
-  const left = new Float64Array(3);
+  let loss = 0;
+  for (let k = 0; k < x.length; k++) loss += (x[k] - draw[k]) ** 2;
   eachPanel(fitted.groups, (o, i, { kept }, g) => {
-    const hand = byHand.subarray(3 * i, 3 * i + 3);
-    // the equations' residuals are those of an even hand and no shared error
-    for (let c = 0; c < 3; c++) left[c] = hand[c] * hands[i] - promised[3 * i + c];
-    eliminateHand(hand, left, 1);
+    const own = left.subarray(3 * i, 3 * i + 3);
+    for (let c = 0; c < 3; c++) own[c] -= promised[3 * i + c];
+    eliminateHand(byHand.subarray(3 * i, 3 * i + 3), own, 1);
     for (let c = 0; c < 3; c++) {
-      left[c] += residuals[3 * i + c];
-      if (!kept) for (let p = 0; p < 3; p++) left[c] += bySharing[9 * i + 3 * c + p] * shared[3 * g + p];
-      loss += left[c] ** 2;
-      addTo(gradient, left[c], rows, 3 * n * i + c * n);
-      if (o.sharedUnit && !kept) addTo(pulls.subarray(3 * g, 3 * g + 3), left[c], bySharing, 9 * i + 3 * c);
+      loss += own[c] ** 2;
+      if (o.sharedUnit && !kept) addTo(pulls.subarray(3 * g, 3 * g + 3), own[c], bySharing, 9 * i + 3 * c);
     }
   });
-  fitted.groups.forEach(({ kept, observations }, g) => {
-    if (kept || !observations[0].sharedUnit) return;
+  fitted.groups.forEach((group, g) => {
+    if (!sharesOne(group)) return;
     const pull = pulls.subarray(3 * g, 3 * g + 3);
     forward3(sharedFactor.subarray(9 * g, 9 * g + 9), pull, 1);
     loss -= dot(pull, 0, pull);
-    for (let p = 0; p < 3; p++) addTo(gradient, -pull[p], sharedRows, 3 * n * g + p * n);
   });
-  return { loss, gradient };
+  return { loss, left, pulls };
+}
+
+const sharesOne = ({ kept, observations }: ObservationGroup): boolean =>
+  !kept && observations[0].sharedUnit !== undefined;
+
+/** Half the gradient of the distance, as the panels change where the equations were filled. */
+function gradient(
+  { fitted }: Tangent,
+  { draw }: Aim,
+  x: Float64Array,
+  { left, pulls }: Distance,
+  { rows, sharedRows }: NormalEquations,
+): Float64Array {
+  const n = x.length;
+  const out = x.map((v, k) => v - draw[k]);
+  for (let at = 0; at < left.length; at++) addTo(out, left[at], rows, at * n);
+  fitted.groups.forEach((group, g) => {
+    if (!sharesOne(group)) return;
+    for (let p = 0; p < 3; p++) addTo(out, -pulls[3 * g + p], sharedRows, (3 * g + p) * n);
+  });
+  return out;
 }
 
 /** Product of `a` with as many values of `b` from `from` on. */
