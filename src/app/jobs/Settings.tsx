@@ -7,7 +7,7 @@ import {
   useSession,
   type VolumeUnit,
 } from '../store/index.ts';
-import { Button, formatNumber, NumberField, Select } from '../ui/index.ts';
+import { Button, formatNumber, Select, ToleranceInputs } from '../ui/index.ts';
 import { PrintCard } from './PrintCard.tsx';
 
 /** What holds for every job of this device. */
@@ -47,30 +47,7 @@ export function Settings() {
         ]}
         onCommit={(id) => chooseVolumeUnit(id as VolumeUnit)}
       />
-      <NumberField
-        label="Just seen side by side"
-        value={tolerances.seen}
-        min={0.1}
-        max={20}
-        step={0.1}
-        unit="ΔE00"
-        digits={1}
-        onCommit={(seen) => {
-          if (seen !== undefined) set({ seen });
-        }}
-      />
-      <NumberField
-        label="Still accepted"
-        value={tolerances.accepted}
-        min={0.1}
-        max={20}
-        step={0.1}
-        unit="ΔE00"
-        digits={1}
-        onCommit={(accepted) => {
-          if (accepted !== undefined) set({ accepted });
-        }}
-      />
+      <ToleranceInputs tolerances={tolerances} onCommit={set} />
       <p className="field-help">
         The last two hold for jobs that have none of their own, and go into their copies. A start, not a
         standard: half of the observers of a dental study saw a difference of{' '}

@@ -1,6 +1,6 @@
 import type { Tolerances } from '../../core/compare/index.ts';
 import { edit } from '../store/index.ts';
-import { Disclosure, formatNumber, NumberField } from '../ui/index.ts';
+import { Disclosure, formatNumber, ToleranceInputs } from '../ui/index.ts';
 
 /** What counts as seen and as accepted: the painter's own setting. */
 export function ToleranceFields({ tolerances }: { readonly tolerances: Tolerances }) {
@@ -14,30 +14,7 @@ export function ToleranceFields({ tolerances }: { readonly tolerances: Tolerance
       title={`Dashed lines: just seen ${formatNumber(tolerances.seen)}, accepted ${formatNumber(tolerances.accepted)}`}
     >
       <div className="match-tolerances">
-        <NumberField
-          label="Just seen side by side"
-          value={tolerances.seen}
-          min={0.1}
-          max={20}
-          step={0.1}
-          unit="ΔE00"
-          digits={1}
-          onCommit={(seen) => {
-            if (seen !== undefined) set({ seen });
-          }}
-        />
-        <NumberField
-          label="Still accepted"
-          value={tolerances.accepted}
-          min={0.1}
-          max={20}
-          step={0.1}
-          unit="ΔE00"
-          digits={1}
-          onCommit={(accepted) => {
-            if (accepted !== undefined) set({ accepted });
-          }}
-        />
+        <ToleranceInputs tolerances={tolerances} onCommit={set} />
         <p className="field-help">
           A start, not a standard: half of the observers of a dental study saw a difference of 0.8, half
           accepted one of 1.8 (Paravina and others, 2015). Set what your customers accept.

@@ -17,14 +17,14 @@ export function PaintFields({ job }: { readonly job: Job }) {
           list="tints"
           title="Tints"
           word="tint"
-          isUsed={(id) => job.panels.some((p) => p.mix?.parts[id]) || Boolean(job.pot?.mix.parts[id])}
+          isUsed={(id) => [...job.panels, job.pot, job.next].some((holds) => holds?.mix?.parts[id])}
         />
         <Names
           job={job}
           list="grounds"
           title="Grounds"
           word="ground"
-          isUsed={(id) => job.panels.some((p) => p.ground === id)}
+          isUsed={(id) => [...job.panels, job.next].some((on) => on?.ground === id)}
         />
       </div>
     </Disclosure>

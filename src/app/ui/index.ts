@@ -17,3 +17,4 @@ export { SplitSwatch } from './SplitSwatch.tsx';
 export { Swatch } from './Swatch.tsx';
 export { screenPaint } from './screen-paint.ts';
 export { Tabs } from './Tabs.tsx';
+export { ToleranceInputs } from './ToleranceInputs.tsx';
