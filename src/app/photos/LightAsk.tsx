@@ -44,7 +44,7 @@ export function LightAsk({ job, photo, report }: LightAskProps) {
   const asked = forAll ? others : [photo.id];
   return (
     <section className="photos-light" aria-labelledby="photos-light">
-      <h2 id="photos-light">In which light was this photo taken?</h2>
+      <h2 id="photos-light">In which light was it taken?</h2>
       {reading && <p>The card reads {reading}.</p>}
       <div className="photos-actions">
         {LIGHTS.filter(({ id }) => id !== UNSAID).map(({ id, words }) => (

@@ -37,7 +37,7 @@ export function standingOf(job: Job, works: Works): Standing {
   if (bare.length > 0)
     return {
       sentence: `Nothing is outlined yet in ${bare.length === 1 ? photoName(bare[0]) : count(bare.length, 'photo')}.`,
-      detail: 'Say which panels lie there: take what was found, drag a box, or tap four corners.',
+      detail: `Take what was found, drag a box, or tap four corners.${job.target ? '' : ' A sample to match is the target, no panel.'}`,
     };
   const refused = Object.values(works).reduce(
     (sum, work) => sum + (work?.state === 'done' ? work.value.refused.length : 0),
