@@ -1,10 +1,11 @@
 import { useState } from 'react';
 import type { Job, JobPhoto } from '../../../shared/schemas/job.ts';
 import { KIND_WORDS } from '../../core/lights/kind-words.ts';
+import { lightName } from '../../core/lights/light-name.ts';
 import { leaveLight, useSession } from '../store/index.ts';
 import { Button, Checkbox, formatPercent } from '../ui/index.ts';
 import type { PhotoReport } from '../worker/protocol.ts';
-import { isSure, LIGHT_SAID, LIGHTS, type Light, lightQuestion, sayLight, UNSAID, unsaid } from './light.ts';
+import { isSure, LIGHTS, type Light, lightQuestion, sayLight, UNSAID, unsaid } from './light.ts';
 import { count } from './words.ts';
 
 interface LightAskProps {
@@ -26,7 +27,7 @@ export function LightAsk({ job, photo, report }: LightAskProps) {
   if (question.asks === 'whether')
     return (
       <section className="photos-light" aria-labelledby="photos-light">
-        <h2 id="photos-light">Was it taken {LIGHT_SAID[photo.light]}?</h2>
+        <h2 id="photos-light">Was it taken {lightName(photo.light)}?</h2>
         <p>The card reads {reading}. A wrong light makes wrong sentences in Lights.</p>
         <div className="photos-actions">
           {question.to.map((light) => (
@@ -35,7 +36,7 @@ export function LightAsk({ job, photo, report }: LightAskProps) {
             </Button>
           ))}
           <Button kind="quiet" onPress={() => leaveLight([photo.id])}>
-            Yes, {LIGHT_SAID[photo.light]}
+            Yes, {lightName(photo.light)}
           </Button>
         </div>
       </section>

@@ -17,15 +17,6 @@ export const LIGHTS: readonly { readonly id: Light; readonly words: string }[] =
   { id: UNSAID, words: 'Not said, or another' },
 ];
 
-/** Inside a sentence. */
-export const LIGHT_SAID: Readonly<Record<Light, string>> = {
-  sun: 'in the sun',
-  shade: 'in the shade',
-  shop: 'under the shop light',
-  lamp: 'under the lamp',
-  other: 'in a light not said',
-};
-
 /** Kinds of light that the sun and the shade are not, and the place where each is met. */
 const INDOORS: Partial<Readonly<Record<LightKindName, Light>>> = {
   lamp: 'lamp',

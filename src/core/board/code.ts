@@ -8,6 +8,7 @@ import {
 } from '../../../shared/schemas/board-code.ts';
 import type { Lab, WhiteName } from '../color/index.ts';
 import { SprayoutError } from '../errors.ts';
+import { schemaIssue } from '../schema-issue.ts';
 import { amountWords } from './recipe.ts';
 
 /** The record that a board stands for. */
@@ -106,8 +107,9 @@ export function parseBoardCode(text: string): BoardReference {
   }
   const parsed = boardCodeSchema.safeParse(json);
   if (!parsed.success) {
-    const { path, message } = parsed.error.issues[0];
-    throw notOurs(path.length > 0 ? `${path.join('.')}: ${message}` : 'its text is no record');
+    const { issues } = parsed.error;
+    const { at, what } = schemaIssue(issues);
+    throw notOurs(issues[0].path.length > 0 ? `${at} ${what}` : 'its text is no record');
   }
   const { job, white, panels, more = 0 } = parsed.data;
   return {

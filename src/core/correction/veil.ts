@@ -56,7 +56,7 @@ export function veilOver(correction: PhotoCorrection, cells: readonly PlacedCell
   const things = cells.map(({ reading, at_mm }) => thingOf(reading, at_mm, candidate, size_mm));
   const light = things.map((thing) => relativeReading(fit, fit.theta, thing));
   if (!things.every((thing, i) => isWhole(thing, light[i]))) return undefined;
-  const mean = [0, 1, 2].map((c) => light.reduce((sum, q) => sum + q[c], 0) / light.length);
+  const mean = [0, 1, 2].map((c) => meanOf(light.map((q) => q[c])));
   const turns = turnsOf(mean);
   const places = cells.map(({ reading }) => reading.centre_px);
   const [paler, aside] = [turns.paler, turns.aside].map((turn) => smoothSurface(light.map(turn), places));
@@ -119,9 +119,11 @@ function unit(v: Vec3): Vec3 {
   return [v[0] / length, v[1] / length, v[2] / length];
 }
 
+const meanOf = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
+
 function scatterOf(values: readonly number[]): number {
-  const middle = values.reduce((sum, v) => sum + v, 0) / values.length;
-  return Math.sqrt(values.reduce((sum, v) => sum + (v - middle) ** 2, 0) / values.length);
+  const middle = meanOf(values);
+  return Math.sqrt(meanOf(values.map((v) => (v - middle) ** 2)));
 }
 
 /** A quadratic surface through values at places: what it is at each, and its variance over that of what it leaves (Fisher's F). */
@@ -149,8 +151,8 @@ function smoothSurface(
 /** Places about their middle, in units of their scatter along each axis. */
 function standardised(places: readonly PointPx[]): PointPx[] {
   const [x, y] = [0, 1].map((axis) => {
-    const middle = places.reduce((sum, p) => sum + p[axis], 0) / places.length;
-    const scatter = Math.sqrt(places.reduce((sum, p) => sum + (p[axis] - middle) ** 2, 0) / places.length);
+    const along = places.map((p) => p[axis]);
+    const [middle, scatter] = [meanOf(along), scatterOf(along)];
     return (p: PointPx): number => (p[axis] - middle) / Math.max(scatter, 1e-9);
   });
   return places.map((p) => [x(p), y(p)]);

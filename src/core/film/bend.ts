@@ -10,7 +10,7 @@ import { filmDerivatives } from './derivatives.ts';
 import { filmState } from './model.ts';
 import { linearise, type NormalEquations, normalEquations } from './normal-equations.ts';
 import type { Observation, ObservationGroup } from './observe.ts';
-import { huber, writeResidual } from './residual.ts';
+import { huber, writeResidual, writeRows } from './residual.ts';
 import type { Fitted } from './solve.ts';
 import { eliminateHand, forward3 } from './three-rows.ts';
 
@@ -34,13 +34,13 @@ interface Tangent {
   readonly factor: Float64Array;
 }
 
-/** A function that leads draws of a fit back. */
-export function bender(fitted: Fitted): (draw: Float64Array) => Float64Array {
-  const tangent = tangentOf(fitted);
+/** A function that leads draws of a fit back; `factor` is that of its inverse posterior covariance. */
+export function bender(fitted: Fitted, factor: Float64Array): (draw: Float64Array) => Float64Array {
+  const tangent = tangentOf(fitted, factor);
   return (draw) => bent(tangent, draw);
 }
 
-function tangentOf({ model: robust, groups: read, solution }: Fitted): Tangent {
+function tangentOf({ model: robust, groups: read, solution }: Fitted, factor: Float64Array): Tangent {
   const model = { ...robust, priors: { ...robust.priors, huber: Number.POSITIVE_INFINITY } };
   const before = residualsAt({ model, groups: read, solution }, solution.x);
   let i = 0;
@@ -57,7 +57,7 @@ function tangentOf({ model: robust, groups: read, solution }: Fitted): Tangent {
   return {
     fitted,
     atFit,
-    factor: cholesky(atFit.matrix, model.size, 1e-10),
+    factor,
     equations: normalEquations(model, groups),
     residuals: residualsAt(fitted, solution.x),
     rows: rowsAt(fitted),
@@ -99,14 +99,13 @@ function rowsAt({ model, groups, solution }: Fitted): Float64Array {
   const out = new Float64Array(3 * n * solution.hands.length);
   const jacobian = new Float64Array(3 * n);
   const byHand = new Float64Array(3);
-  eachPanel(groups, ({ recipe, toUnit: u, sharedUnit: q }, i, { kept }) => {
-    filmDerivatives(model, state, recipe, model.priors.hand * solution.hands[i], jacobian, byHand);
-    for (let c = 0; c < 3; c++) {
-      const row = out.subarray(3 * n * i + c * n, 3 * n * i + (c + 1) * n);
-      for (let k = 0; k < n; k++)
-        row[k] = u[3 * c] * jacobian[k] + u[3 * c + 1] * jacobian[n + k] + u[3 * c + 2] * jacobian[2 * n + k];
-      if (q && kept) for (let k = 0; k < 3; k++) row[model.sharedAt + k] = q[3 * c + k];
-    }
+  eachPanel(groups, (o, i, { kept }) => {
+    filmDerivatives(model, state, o.recipe, model.priors.hand * solution.hands[i], jacobian, byHand);
+    const rows = out.subarray(3 * n * i, 3 * n * (i + 1));
+    writeRows(o, jacobian, n, rows);
+    if (!o.sharedUnit || !kept) return;
+    for (let c = 0; c < 3; c++)
+      for (let k = 0; k < 3; k++) rows[c * n + model.sharedAt + k] = o.sharedUnit[3 * c + k];
   });
   return out;
 }

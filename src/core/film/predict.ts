@@ -35,7 +35,7 @@ export function posteriorDraws(fit: FilmFit): PosteriorDraws {
 export function drawnFrom(fit: FilmFit, count: number, seed: number): PosteriorDraws {
   const rng = seededRandom(seed);
   const n = fit.model.size;
-  const bend = bender(fit.fitted);
+  const bend = bender(fit.fitted, fit.factor);
   const xs: Float64Array[] = [];
   while (xs.length < count) {
     const z = new Float64Array(n);

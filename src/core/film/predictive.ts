@@ -5,6 +5,7 @@ import { filmDerivatives } from './derivatives.ts';
 import { atLeast } from './frame.ts';
 import { type CompiledRecipe, type FilmModel, type FilmState, filmState } from './model.ts';
 import type { Observation, ObservationGroup } from './observe.ts';
+import { writeRows } from './residual.ts';
 import { posteriorFactor, type Solution } from './solve.ts';
 
 /** A fit ready to be asked. */
@@ -38,12 +39,8 @@ function compare({ model, state, factor }: Seen, o: Observation, recipe: Compile
     [0, 1, 2].map((c) => u[3 * c] * v[0] + u[3 * c + 1] * v[1] + u[3 * c + 2] * v[2]);
   const hand = times(byHand).map((v) => model.priors.hand * v);
   const rows = new Float64Array(3 * n);
-  for (let c = 0; c < 3; c++) {
-    const row = rows.subarray(c * n, (c + 1) * n);
-    for (let j = 0; j < n; j++)
-      row[j] = u[3 * c] * jacobian[j] + u[3 * c + 1] * jacobian[n + j] + u[3 * c + 2] * jacobian[2 * n + j];
-    solveLower(factor, n, row);
-  }
+  writeRows(o, jacobian, n, rows);
+  for (let c = 0; c < 3; c++) solveLower(factor, n, rows.subarray(c * n, (c + 1) * n));
   const scatter = [1, 0, 0, 0, 1, 0, 0, 0, 1];
   const open = new Array<number>(9).fill(0);
   for (let i = 0; i < 3; i++)

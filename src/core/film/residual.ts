@@ -33,3 +33,16 @@ export function writeResidual(
       out[c] += q[3 * c] * errors[from] + q[3 * c + 1] * errors[from + 1] + q[3 * c + 2] * errors[from + 2];
   }
 }
+
+/** How the whitened residual changes with n unknowns (3 × n), by the colour's derivatives. */
+export function writeRows(
+  { toUnit: u }: Pick<Observation, 'toUnit'>,
+  jacobian: Float64Array,
+  n: number,
+  out: Float64Array,
+): void {
+  for (let c = 0; c < 3; c++)
+    for (let k = 0; k < n; k++)
+      out[c * n + k] =
+        u[3 * c] * jacobian[k] + u[3 * c + 1] * jacobian[n + k] + u[3 * c + 2] * jacobian[2 * n + k];
+}

@@ -1,10 +1,11 @@
 /** Every pair of panels in the lights that both were photographed in. */
 import { mayBeOnePaint } from '../correction/index.ts';
 import { drawsOf } from './drawn-difference.ts';
+import { lightName } from './light-name.ts';
 import { judgePair } from './pair-verdict.ts';
 import { memberOf, photosOf, type Seen } from './seen.ts';
 import type { PairInLights } from './types.ts';
-import { lightName, lightWords, pairWords } from './words.ts';
+import { lightWords, pairWords } from './words.ts';
 
 export function pairsOf(seen: Seen): PairInLights[] {
   const { asSeen, things, photos, tolerances } = seen;

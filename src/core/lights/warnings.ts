@@ -2,9 +2,9 @@
 import type { Warning } from '../errors.ts';
 import type { ReadPhoto } from '../measure/index.ts';
 import { FEWEST_PX_PER_MM } from '../panel/texture/index.ts';
+import { lightName } from './light-name.ts';
 import { type Photo, photosOf, type Seen } from './seen.ts';
 import type { PanelSurface } from './surface.ts';
-import { lightName } from './words.ts';
 
 export function lightWarnings(seen: Seen, read: ReadonlyMap<string, ReadPhoto>): Warning[] {
   const { things, photos, asSeen } = seen;

@@ -5,19 +5,8 @@ import { directionWords } from '../compare/direction.ts';
 import type { Tolerances } from '../compare/index.ts';
 import type { LabEnsemble } from '../correction/index.ts';
 import type { DifferenceTold } from './drawn-difference.ts';
+import { lightName } from './light-name.ts';
 import type { PairJudged } from './pair-verdict.ts';
-
-/** What a painter's light is called inside a sentence. */
-const LIGHT_WORDS: Readonly<Record<string, string>> = {
-  sun: 'in the sun',
-  shade: 'in the shade',
-  shop: 'under the shop light',
-  lamp: 'under the lamp',
-  other: 'in a light not said',
-};
-
-/** `in the sun` for `sun`. */
-export const lightName = (light: string): string => LIGHT_WORDS[light] ?? LIGHT_WORDS.other;
 
 /** `in the sun`, or with the photo's id where two photos have the same kind of light. */
 export function lightWords(
